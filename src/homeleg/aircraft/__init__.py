@@ -1,0 +1,1 @@
+"""The record of one airframe, priors by body plan, loading and performance."""

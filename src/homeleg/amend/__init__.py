@@ -1,0 +1,1 @@
+"""Will hold: the smallest change that reaches GO."""

@@ -1,0 +1,1 @@
+"""Will hold: the screens, on the loopback address only."""

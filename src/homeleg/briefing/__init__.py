@@ -1,0 +1,1 @@
+"""Will hold: paper and figures."""

@@ -1,0 +1,1 @@
+"""Will hold: aircraft from recordings and from two numbers; test cards."""

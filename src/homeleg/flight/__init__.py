@@ -1,0 +1,1 @@
+"""The simulated flight: kernel, guidance, battery in flight, ensemble."""

@@ -1,0 +1,1 @@
+"""The edge to files and texts from outside."""

@@ -1,0 +1,1 @@
+"""Constants, units, stated heights, estimates and the error tree."""

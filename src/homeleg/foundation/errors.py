@@ -1,0 +1,47 @@
+"""The error tree: what the program says when it cannot go on."""
+
+from dataclasses import dataclass
+
+
+class HomelegError(Exception):
+    """Base of everything the program raises on purpose."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One thing wrong with an input: where, what, and what would be right."""
+
+    where: str
+    problem: str
+    remedy: str
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.problem}\n  {self.remedy}"
+
+
+class InputFileError(HomelegError):
+    """A file cannot be used; holds all its problems at once.
+
+    Parameters
+    ----------
+    problems
+        At least one problem, in the order of the file.
+    """
+
+    def __init__(self, problems: list[Problem]) -> None:
+        if not problems:
+            raise ValueError("an InputFileError needs at least one problem")
+        self.problems = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in problems))
+
+
+class OutOfModelError(HomelegError):
+    """The inputs are well formed but the model does not cover them."""
+
+
+class DataMissingError(HomelegError):
+    """An answer was asked that needs data which is not there."""
+
+
+class LinkError(HomelegError):
+    """The telemetry link failed."""

@@ -1,0 +1,1 @@
+"""Will hold: transfer, listening and recording over the telemetry link."""

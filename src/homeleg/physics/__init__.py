@@ -1,0 +1,1 @@
+"""Laws of nature as pure functions, each citing its source."""

@@ -1,0 +1,1 @@
+"""Told items and their expiry, and the reach an aircraft has earned."""

@@ -1,0 +1,1 @@
+"""One intended flight, resolved, and the draws of its members."""

@@ -1,0 +1,1 @@
+"""Rows, questions, the word and its reasons."""

@@ -1,0 +1,1 @@
+"""Will hold: link lost and motor stopped, from every second."""

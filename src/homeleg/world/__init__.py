@@ -1,0 +1,1 @@
+"""Wind and weather, ground by eye, and the site."""
