@@ -20,11 +20,16 @@ GEOPOTENTIAL_EARTH_RADIUS_M = 6_356_766.0
 SUTHERLAND_CONSTANT_PA_S_K05 = 1.458e-6
 SUTHERLAND_TEMPERATURE_K = 110.4
 
+# Specific gas constant of water vapour. FOUND via the usual moist-air density equation.
+WATER_VAPOUR_GAS_CONSTANT_J_KG_K = 461.495
+
 # Zero of the Celsius scale, by definition.
 CELSIUS_ZERO_K = 273.15
 
 # Conversion factors, exact by international agreement unless a remark says otherwise.
 FOOT_M = 0.3048
+INCH_M = 0.0254
+POUND_KG = 0.45359237
 KNOT_M_S = 1852.0 / 3600.0
 MILE_M = 1609.344
 NAUTICAL_MILE_M = 1852.0
