@@ -14,11 +14,18 @@ from homeleg.physics.battery_tables import (
     STATE_OF_CHARGE_STEP_FRACTION,
     Chemistry,
 )
-from homeleg.physics.validity import finite, positive, within
+from homeleg.physics.validity import finite, not_negative, positive, within
 
 __all__ = [
+    "COOLING_TIME_S",
     "NOMINAL_CELL_VOLTS",
     "OPEN_CIRCUIT_VOLTS",
+    "RELAXATION_RESISTANCE_SHARE",
+    "RELAXATION_TIME_S",
+    "RESISTANCE_FIT_B_K",
+    "RESISTANCE_FIT_ZERO_K",
+    "RESISTANCE_REFERENCE_C",
+    "SPECIFIC_HEAT_J_KG_K",
     "STATE_OF_CHARGE_STEP_FRACTION",
     "Chemistry",
     "TransportClass",
@@ -36,16 +43,21 @@ __all__ = [
 
 # R = a exp(B / (273 + T_C)): fit to a 2S 2200 mAh lithium polymer pack measured at 0, 10 and
 # 30 C, rcex.cz p=3589, 2010 (FOUND). The fit says 273, not 273.15.
-_RESISTANCE_FIT_B_K = 3131.0
-_RESISTANCE_FIT_ZERO_K = 273.0
-_RESISTANCE_REFERENCE_C = 25.0
+RESISTANCE_FIT_B_K = 3131.0
+RESISTANCE_FIT_ZERO_K = 273.0
+RESISTANCE_REFERENCE_C = 25.0
 # The usual limits of use of such packs (MEMORY). Beyond the measured 0 to 30 C the Arrhenius
 # form carries the fit: a cold flight must be computed to be refused.
 _RESISTANCE_LOWEST_C = -20.0
 _RESISTANCE_HIGHEST_C = 60.0
 
 # MEMORY: measured lithium polymer pouches lie near 900 to 1100 J/(kg K).
-_SPECIFIC_HEAT_J_KG_K = 1000.0
+SPECIFIC_HEAT_J_KG_K = 1000.0
+# MEMORY: slow polarisation of pouch packs adds about a third to the resistance felt at once, over
+# half a minute; a pack inside a fuselage cools with a time constant of some ten minutes.
+RELAXATION_RESISTANCE_SHARE = 0.3
+RELAXATION_TIME_S = 30.0
+COOLING_TIME_S = 600.0
 
 # The voltage on the label from which shipping rules count watt-hours. FOUND.
 NOMINAL_CELL_VOLTS = 3.7
@@ -109,9 +121,9 @@ def resistance_ratio(temperature_k: ArrayLike) -> NDArray[np.float64]:
     lowest_k = CELSIUS_ZERO_K + _RESISTANCE_LOWEST_C
     highest_k = CELSIUS_ZERO_K + _RESISTANCE_HIGHEST_C
     temperature = within("temperature_k", temperature_k, lowest_k, highest_k)
-    fit_k = temperature - CELSIUS_ZERO_K + _RESISTANCE_FIT_ZERO_K
-    reference_k = _RESISTANCE_REFERENCE_C + _RESISTANCE_FIT_ZERO_K
-    return np.exp(_RESISTANCE_FIT_B_K * (1.0 / fit_k - 1.0 / reference_k))
+    fit_k = temperature - CELSIUS_ZERO_K + RESISTANCE_FIT_ZERO_K
+    reference_k = RESISTANCE_REFERENCE_C + RESISTANCE_FIT_ZERO_K
+    return np.exp(RESISTANCE_FIT_B_K * (1.0 / fit_k - 1.0 / reference_k))
 
 
 def current_for_power(
@@ -143,8 +155,8 @@ def current_for_power(
     Ohm's law: I = (E - sqrt(E^2 - 4 P R)) / (2 R).
     """
     volts = positive("open_circuit_volts", open_circuit_volts)
-    resistance = within("resistance_ohm", resistance_ohm, 0.0, np.inf)
-    power = within("power_w", power_w, 0.0, np.inf)
+    resistance = not_negative("resistance_ohm", resistance_ohm)
+    power = not_negative("power_w", power_w)
     discriminant = volts**2 - 4.0 * power * resistance
     if np.any(discriminant < 0.0):
         excess = np.max(4.0 * power * resistance / volts**2)
@@ -185,7 +197,7 @@ def maximum_power(
     """
     volts = positive("open_circuit_volts", open_circuit_volts)
     resistance = positive("resistance_ohm", resistance_ohm)
-    cut_off = within("cut_off_volts", cut_off_volts, 0.0, np.inf)
+    cut_off = not_negative("cut_off_volts", cut_off_volts)
     terminal = np.maximum(cut_off, 0.5 * volts)
     return terminal * np.maximum(volts - terminal, 0.0) / resistance
 
@@ -256,7 +268,7 @@ def self_heating_rate(
     Joule's law; the specific heat is recalled.
     """
     heating_w = finite("current_a", current_a) ** 2 * positive("resistance_ohm", resistance_ohm)
-    return heating_w / (positive("mass_kg", mass_kg) * _SPECIFIC_HEAT_J_KG_K)
+    return heating_w / (positive("mass_kg", mass_kg) * SPECIFIC_HEAT_J_KG_K)
 
 
 def pack_temperature_after(
@@ -340,10 +352,8 @@ def usable_charge_fraction(
     et al., Energies 6, 2013; D. Doerffel, S. A. Sharkh, J. Power Sources 155, 2006; FOUND).
     """
     table = np.array(OPEN_CIRCUIT_VOLTS[chemistry])
-    sag = within("current_a", current_a, 0.0, np.inf) * within(
-        "resistance_ohm", resistance_ohm, 0.0, np.inf
-    )
-    cut_off = within("cut_off_volts", cut_off_volts, 0.0, np.inf)
+    sag = not_negative("current_a", current_a) * not_negative("resistance_ohm", resistance_ohm)
+    cut_off = not_negative("cut_off_volts", cut_off_volts)
     volts_at_end = within("cut-off plus sag per cell", cut_off + sag, 0.0, table[-1])
     # Below the table's first voltage the cell is empty before the cut-off: all of it is usable.
     return 1.0 - np.interp(volts_at_end, table, np.linspace(0.0, 1.0, table.size))
@@ -424,6 +434,6 @@ def _settle(
     time_constant_s: ArrayLike,
 ) -> NDArray[np.float64]:
     """Return where a first-order lag stands a step after `start`."""
-    step = within("step_s", step_s, 0.0, np.inf)
+    step = not_negative("step_s", step_s)
     decay = np.exp(-step / positive("time constant", time_constant_s))
     return settled + (start - settled) * decay

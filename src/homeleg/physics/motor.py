@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from homeleg.foundation.estimate import Basis, Estimate
-from homeleg.physics.validity import finite, positive, within
+from homeleg.physics.validity import finite, not_negative, positive, within
 
 __all__ = [
     "SPEED_CONTROLLER_EFFICIENCY",
@@ -81,8 +81,8 @@ def motor_current(
     ----------
     Drela 2007, as for `Motor`.
     """
-    terminal = within("volts", volts, 0.0, np.inf)
-    speed = within("shaft_speed_rad_s", shaft_speed_rad_s, 0.0, np.inf)
+    terminal = not_negative("volts", volts)
+    speed = not_negative("shaft_speed_rad_s", shaft_speed_rad_s)
     return (terminal - speed / motor.speed_constant_rad_s_v) / motor.resistance_ohm
 
 
@@ -142,8 +142,8 @@ def motor_volts(
     ----------
     Drela 2007, as for `Motor`: v = Omega / Kv + (Q Kv + i0) R.
     """
-    speed = within("shaft_speed_rad_s", shaft_speed_rad_s, 0.0, np.inf)
-    torque = within("torque_n_m", torque_n_m, 0.0, np.inf)
+    speed = not_negative("shaft_speed_rad_s", shaft_speed_rad_s)
+    torque = not_negative("torque_n_m", torque_n_m)
     current = torque * motor.speed_constant_rad_s_v + motor.no_load_current_a
     return speed / motor.speed_constant_rad_s_v + current * motor.resistance_ohm
 

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from homeleg.physics.validity import finite, positive, within
+from homeleg.physics.validity import finite, not_negative, positive
 
 __all__ = [
     "advance_ratio",
@@ -52,7 +52,7 @@ def advance_ratio(
     J. B. Brandt, R. W. Deters, G. K. Ananda, O. D. Dantsker, M. S. Selig, UIUC Propeller
     Database, vol. 1: definitions (FOUND).
     """
-    airspeed = within("airspeed_m_s", airspeed_m_s, 0.0, np.inf)
+    airspeed = not_negative("airspeed_m_s", airspeed_m_s)
     return airspeed / (positive("rev_per_s", rev_per_s) * positive("diameter_m", diameter_m))
 
 
@@ -212,7 +212,7 @@ def efficiency(
     ----------
     UIUC Propeller Database, as for `advance_ratio`.
     """
-    ratio = within("advance_ratio", advance_ratio, 0.0, np.inf)
+    ratio = not_negative("advance_ratio", advance_ratio)
     power = positive("power_coefficient", power_coefficient)
     return ratio * finite("thrust_coefficient", thrust_coefficient) / power
 
@@ -244,7 +244,7 @@ def ideal_efficiency(
     Rankine-Froude momentum theory, 2 / (1 + sqrt(1 + 8 CT / (pi J^2))) (FOUND).
     """
     ratio = positive("advance_ratio", advance_ratio)
-    coefficient = within("thrust_coefficient", thrust_coefficient, 0.0, np.inf)
+    coefficient = not_negative("thrust_coefficient", thrust_coefficient)
     loading = 8.0 * coefficient / (np.pi * ratio**2)
     return 2.0 / (1.0 + np.sqrt(1.0 + loading))
 
@@ -277,10 +277,8 @@ def induced_velocity(
     ----------
     Rankine-Froude momentum theory, v = -V/2 + sqrt(V^2/4 + T / (2 rho A)) (FOUND).
     """
-    half_airspeed = 0.5 * within("airspeed_m_s", airspeed_m_s, 0.0, np.inf)
-    loading = within("thrust_n", thrust_n, 0.0, np.inf) / _mass_flow_per_speed(
-        density_kg_m3, disk_area_m2
-    )
+    half_airspeed = 0.5 * not_negative("airspeed_m_s", airspeed_m_s)
+    loading = not_negative("thrust_n", thrust_n) / _mass_flow_per_speed(density_kg_m3, disk_area_m2)
     return np.sqrt(half_airspeed**2 + loading) - half_airspeed
 
 
@@ -340,8 +338,8 @@ def thrust_from_disk_power(
     ----------
     Rankine-Froude momentum theory; Cardano's formula.
     """
-    power = within("power_w", power_w, 0.0, np.inf)
-    third = within("airspeed_m_s", airspeed_m_s, 0.0, np.inf) / 3.0
+    power = not_negative("power_w", power_w)
+    third = not_negative("airspeed_m_s", airspeed_m_s) / 3.0
     # With u = V + v, T = 2 rho A v u turns T u = P into u^3 - V u^2 - K = 0. Its discriminant
     # is never negative for K >= 0, so one real root, and Cardano needs no case distinction.
     k = power / _mass_flow_per_speed(density_kg_m3, disk_area_m2)

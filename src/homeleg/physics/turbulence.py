@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from homeleg.foundation.constants import FOOT_M
-from homeleg.physics.validity import within
+from homeleg.physics.validity import not_negative, within
 
 __all__ = [
     "DRYDEN_HIGHEST_M",
@@ -109,7 +109,7 @@ def vertical_gust_sd(wind_at_20_ft_m_s: ArrayLike) -> NDArray[np.float64]:
     ----------
     As for `vertical_scale_length`.
     """
-    return _VERTICAL_INTENSITY * within("wind_at_20_ft_m_s", wind_at_20_ft_m_s, 0.0, np.inf)
+    return _VERTICAL_INTENSITY * not_negative("wind_at_20_ft_m_s", wind_at_20_ft_m_s)
 
 
 def horizontal_gust_sd(
@@ -197,7 +197,7 @@ def gust_from_mean(
     ----------
     WMO/TD-No. 1555, as for `GUST_FACTORS`.
     """
-    mean = within("mean_wind_m_s", mean_wind_m_s, 0.0, np.inf)
+    mean = not_negative("mean_wind_m_s", mean_wind_m_s)
     factors = GUST_FACTORS[exposure]
     if averaging_period_s not in factors:
         known = ", ".join(f"{period:g}" for period in factors)

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from homeleg.physics.validity import positive, within
+from homeleg.physics.validity import not_negative, positive, within
 
 __all__ = ["HIGHEST_LOG_LAW_M", "HIGHEST_POWER_LAW_M", "log_law", "power_law"]
 
@@ -94,7 +94,7 @@ def log_law(
 
 
 def _speed(wind_speed_m_s: ArrayLike) -> NDArray[np.float64]:
-    return within("wind_speed_m_s", wind_speed_m_s, 0.0, np.inf)
+    return not_negative("wind_speed_m_s", wind_speed_m_s)
 
 
 def _height(name: str, height_m: ArrayLike, highest_m: float) -> NDArray[np.float64]:
