@@ -1,0 +1,87 @@
+"""Where the compiled flight kernel is kept; to be settled before numba is first imported.
+
+numba keeps compiled code beside the source unless NUMBA_CACHE_DIR says otherwise, and an installed
+program may not be writable there. References: numba documentation, "Environment variables",
+NUMBA_CACHE_DIR (MEMORY).
+"""
+
+import atexit
+import hashlib
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+
+_FLIGHT_SOURCES = Path(__file__).parents[1] / "flight"
+_DIGEST_LETTERS = 16
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KernelCache:
+    """The folder for the compiled kernel, and whether it outlives this process."""
+
+    folder: Path
+    lasting: bool
+
+
+def use_kernel_cache() -> KernelCache:
+    """Choose the folder and tell numba through the environment, unless the user already has."""
+    chosen_by_user = os.environ.get("NUMBA_CACHE_DIR")
+    if chosen_by_user:
+        return KernelCache(folder=Path(chosen_by_user), lasting=True)
+    cache = choose_kernel_cache(os.environ, sys.platform)
+    os.environ["NUMBA_CACHE_DIR"] = str(cache.folder)
+    return cache
+
+
+def choose_kernel_cache(environment: Mapping[str, str], platform: str) -> KernelCache:
+    """Return the first folder that can be written, else a temporary one, removed at the end."""
+    digest = kernel_digest(sorted(_FLIGHT_SOURCES.glob("*.py")), metadata.version("numba"))
+    for base in _bases(environment, platform):
+        folder = base / digest
+        if _takes_files(folder):
+            return KernelCache(folder=folder, lasting=True)
+    # A fresh private folder, never a guessable shared one: numba runs what it finds in its cache.
+    folder = Path(tempfile.mkdtemp(prefix="homeleg-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return KernelCache(folder=folder, lasting=False)
+
+
+def kernel_digest(sources: Iterable[Path], numba_version: str) -> str:
+    """Return a short digest of the kernel's source text and numba's version."""
+    digest = hashlib.sha256(numba_version.encode())
+    for source in sources:
+        digest.update(source.name.encode())
+        digest.update(source.read_bytes())
+    return digest.hexdigest()[:_DIGEST_LETTERS]
+
+
+def _bases(environment: Mapping[str, str], platform: str) -> list[Path]:
+    """Return the folders to try, the user's own choice first, then the platform's cache folder."""
+    bases = []
+    if environment.get("HOMELEG_CACHE"):
+        bases.append(Path(environment["HOMELEG_CACHE"]))
+    home = environment.get("USERPROFILE" if platform == "win32" else "HOME")
+    if platform == "win32":
+        cache = environment.get("LOCALAPPDATA") or (home and f"{home}/AppData/Local")
+    elif platform == "darwin":
+        cache = home and f"{home}/Library/Caches"
+    else:
+        cache = environment.get("XDG_CACHE_HOME") or (home and f"{home}/.cache")
+    if cache:
+        bases.append(Path(cache) / "homeleg")
+    return bases
+
+
+def _takes_files(folder: Path) -> bool:
+    """Tell whether a file can be made in the folder, which is made if it is missing."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            return True
+    except OSError:
+        return False

@@ -1,0 +1,235 @@
+"""A verdict as JSON: stable slugs, plain numbers, null where nothing is known."""
+
+import json
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from datetime import UTC, datetime
+from importlib import resources
+from typing import Protocol, TypeAlias
+
+from homeleg import __version__
+from homeleg.foundation import constants as c
+from homeleg.verdict.cautions import cautions
+from homeleg.verdict.limits import Limit
+from homeleg.verdict.result import (
+    AircraftSummary,
+    Answer,
+    Assumption,
+    FlightSummary,
+    LegSummary,
+    Percentiles,
+    Place,
+    Reason,
+    Row,
+    Share,
+    ToDo,
+    Verdict,
+)
+
+SCHEMA = "homeleg/check/1"
+
+Json: TypeAlias = "bool | int | float | str | Sequence[Json] | Mapping[str, Json] | None"
+
+
+class LocalPlane(Protocol):
+    """A plane in metres about the launch point that knows where on earth it lies."""
+
+    def to_geographic(self, east_m: float, north_m: float) -> tuple[float, float]:
+        """Return latitude and longitude, in radians."""
+
+
+def check_document(
+    verdict: Verdict,
+    *,
+    plane: LocalPlane,
+    sources: Sequence[tuple[str, str]],
+    given_at: datetime,
+) -> dict[str, Json]:
+    """Return the JSON document of a check.
+
+    `sources` are (file name, sha256) of every file read; `given_at` is the aware time at which the
+    answer was given. Questions that this version does not ask leave null or an empty list.
+    """
+    return {
+        "schema": SCHEMA,
+        "program": f"homeleg {__version__}",
+        "given_at": _utc(given_at),
+        "seed": int(verdict.seed),
+        "members": int(verdict.members),
+        "verdict": verdict.word.value,
+        "headline": verdict.headline,
+        "summary": verdict.summary,
+        "provisional": bool(verdict.provisional),
+        "valid_until": None if verdict.valid_until is None else _utc(verdict.valid_until),
+        "cautions": list(cautions(verdict.word)),
+        "reasons": [_reason(reason) for reason in verdict.reasons],
+        "questions": [_answer(answer) for answer in verdict.answers],
+        "not_asked": [
+            {"slug": question.value, "title": question.title} for question in verdict.not_asked
+        ],
+        "rows": [_row(row, plane) for row in verdict.rows],
+        "to_do": [_to_do(item) for item in verdict.to_do],
+        "flight": _flight(verdict.flight),
+        "way_home": None,
+        "commit": None,
+        "gates": [],
+        "wind_window": None,
+        "measure_next": [],
+        "maiden": None if verdict.maiden is None else _reduced(verdict.maiden),
+        "aircraft": _aircraft(verdict.aircraft),
+        "assumptions": [_assumption(assumption) for assumption in verdict.assumptions],
+        "drivers": [
+            {"row": row, "input": name, "share": _number(share)}
+            for row, name, share in verdict.drivers
+        ],
+        "inputs": [{"name": name, "sha256": digest} for name, digest in sources],
+    }
+
+
+def check_json(document: Mapping[str, Json]) -> str:
+    """Return the document as text, one key a line, refusing NaN and infinities."""
+    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def check_schema() -> dict[str, object]:
+    """Return the shipped JSON Schema of the document."""
+    file = resources.files("homeleg.formats") / "schemas" / "check.schema.json"
+    schema: dict[str, object] = json.loads(file.read_text(encoding="utf-8"))
+    return schema
+
+
+def _reduced(verdict: Verdict) -> Json:
+    """Return the maiden flight: the word with its reasons, without tables."""
+    return {
+        "verdict": verdict.word.value,
+        "headline": verdict.headline,
+        "summary": verdict.summary,
+        "reasons": [_reason(reason) for reason in verdict.reasons],
+        "questions": [_answer(answer) for answer in verdict.answers],
+        "to_do": [_to_do(item) for item in verdict.to_do],
+    }
+
+
+def _reason(reason: Reason) -> Json:
+    return {
+        "row": reason.row,
+        "title": reason.title,
+        "status": reason.status.value,
+        "cause": reason.cause,
+        "value": _number(reason.value),
+        "unit": reason.unit,
+        "act": reason.act,
+    }
+
+
+def _answer(answer: Answer) -> Json:
+    return {
+        "slug": answer.question.value,
+        "title": answer.question.title,
+        "status": answer.status.value,
+        "row": answer.row,
+    }
+
+
+def _to_do(item: ToDo) -> Json:
+    return {"item": item.item, "ask": item.ask}
+
+
+def _row(row: Row, plane: LocalPlane) -> Json:
+    limit: Limit = row.limit
+    return {
+        "slug": limit.slug,
+        "question": None if limit.question is None else limit.question.value,
+        "title": limit.title,
+        "kind": limit.kind.value,
+        "status": row.status.value,
+        "value": _percentiles(row.value),
+        "reading": _number(row.reading),
+        "unit": limit.unit,
+        "sense": limit.sense.value,
+        "want": _number(row.want),
+        "hard": _number(row.hard),
+        "judged_at": limit.reading.value,
+        "share_beyond_hard": _share(row.share_beyond_hard),
+        "where": None if row.where is None else _place(row.where, plane),
+        "cause": row.cause,
+        "act": row.act,
+        "note": row.note,
+        "source": limit.source,
+        "limit_changed": limit.changed,
+    }
+
+
+def _place(place: Place, plane: LocalPlane) -> Json:
+    latitude_rad, longitude_rad = plane.to_geographic(place.east_m, place.north_m)
+    return {
+        "leg": place.leg,
+        "time_s": _number(place.time_s),
+        "latitude_deg": _number(math.degrees(latitude_rad)),
+        "longitude_deg": _number(math.degrees(longitude_rad)),
+        "height_above_launch_m": _number(place.height_above_launch_m),
+    }
+
+
+def _flight(flight: FlightSummary) -> Json:
+    return {
+        "duration_s": _percentiles(flight.duration_s),
+        "energy_wh": _percentiles(flight.energy_j, 1.0 / c.WATT_HOUR_J),
+        "charge_used_ah": _percentiles(flight.charge_used_ah),
+        "landing_charge_fraction": _percentiles(flight.landing_charge_fraction),
+        "legs": [_leg(leg) for leg in flight.legs],
+    }
+
+
+def _leg(leg: LegSummary) -> Json:
+    return {
+        "from": leg.start,
+        "to": leg.end,
+        "ground_speed_m_s": _percentiles(leg.ground_speed_m_s),
+        "crab_deg": _percentiles(leg.crab_rad, math.degrees(1.0)),
+        "time_s": _percentiles(leg.time_s),
+        "energy_wh": _percentiles(leg.energy_j, 1.0 / c.WATT_HOUR_J),
+        "clearance_m": _percentiles(leg.clearance_m),
+    }
+
+
+def _aircraft(aircraft: AircraftSummary) -> Json:
+    return {name: _number(value) for name, value in asdict(aircraft).items()}
+
+
+def _assumption(assumption: Assumption) -> Json:
+    return {
+        "key": assumption.key,
+        "value": _number(assumption.value),
+        "sd": _number(assumption.sd),
+        "unit": assumption.unit,
+        "basis": assumption.basis,
+    }
+
+
+def _percentiles(value: Percentiles | None, factor: float = 1.0) -> Json:
+    if value is None or not math.isfinite(value.p50):
+        return None
+    return {
+        "p10": _number(value.p10 * factor),
+        "p50": _number(value.p50 * factor),
+        "p90": _number(value.p90 * factor),
+    }
+
+
+def _share(share: Share | None) -> Json:
+    if share is None:
+        return None
+    return {name: _number(value) for name, value in asdict(share).items()}
+
+
+def _number(value: float | None) -> float | None:
+    """Return a plain float, whatever NumPy scalar came in; null where nothing is known."""
+    if value is None or not math.isfinite(value):
+        return None
+    return float(value)
+
+
+def _utc(moment: datetime) -> str:
+    return moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
