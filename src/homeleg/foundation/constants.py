@@ -33,6 +33,7 @@ POUND_KG = 0.45359237
 KNOT_M_S = 1852.0 / 3600.0
 MILE_M = 1609.344
 NAUTICAL_MILE_M = 1852.0
+WATT_HOUR_J = 3_600.0
 INCH_OF_MERCURY_PA = 3_386.389  # FOUND (conventional inch of mercury)
 
 # A standard normal variable lies below this in nine cases of ten (quantile 0.9). Closed form.
