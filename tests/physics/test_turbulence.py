@@ -19,9 +19,9 @@ def test_horizontal_is_never_the_weaker_one(height: float, wind: float) -> None:
 def test_turbulence_calms_and_stretches_with_height(one: float, other: float) -> None:
     pair = np.array([min(one, other), max(one, other)])
     low_sd, high_sd = turbulence.horizontal_gust_sd(pair, 8.0)
-    assert high_sd <= low_sd
+    assert high_sd <= low_sd * (1.0 + 1e-12)
     low_m, high_m = turbulence.horizontal_scale_length(pair)
-    assert high_m >= low_m
+    assert high_m >= low_m * (1.0 - 1e-12)
 
 
 @pytest.mark.parametrize("height_m", [0.0, 3.0, 304.9, np.nan])
