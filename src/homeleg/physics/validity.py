@@ -6,13 +6,6 @@ from numpy.typing import ArrayLike, NDArray
 __all__ = ["finite", "not_negative", "positive", "within"]
 
 
-def not_negative(name: str, values: ArrayLike) -> NDArray[np.float64]:
-    """Return the values as an array if all are finite and not below zero, else raise ValueError."""
-    array = np.asarray(values, dtype=np.float64)
-    _refuse(name, array, (array >= 0.0) & np.isfinite(array), "not below 0 and finite")
-    return array
-
-
 def finite(name: str, values: ArrayLike) -> NDArray[np.float64]:
     """Return the values as an array; refuse NaN and infinities."""
     array = np.asarray(values, dtype=np.float64)
@@ -24,6 +17,13 @@ def positive(name: str, values: ArrayLike) -> NDArray[np.float64]:
     """Return the values as an array; refuse NaN, infinities, zero and negative values."""
     array = np.asarray(values, dtype=np.float64)
     _refuse(name, array, array > 0.0, "above 0")
+    return array
+
+
+def not_negative(name: str, values: ArrayLike) -> NDArray[np.float64]:
+    """Return the values as an array; refuse NaN, infinities and negative values."""
+    array = np.asarray(values, dtype=np.float64)
+    _refuse(name, array, array >= 0.0, "0 or above")
     return array
 
 
