@@ -1,11 +1,11 @@
 """The folder of the compiled kernel: the user's choice, the platform's, or a passing one."""
 
 import os
+import sys
 from pathlib import Path
 
 import pytest
 
-from homeleg.desk import kernel_cache
 from homeleg.desk.kernel_cache import choose_kernel_cache, kernel_digest, use_kernel_cache
 
 
@@ -63,7 +63,7 @@ def test_environment_is_told_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     assert use_kernel_cache().folder == Path("of the user")
     assert os.environ["NUMBA_CACHE_DIR"] == "of the user"
     monkeypatch.delenv("NUMBA_CACHE_DIR")
-    monkeypatch.setattr(kernel_cache.sys, "platform", "linux")
+    monkeypatch.setattr(sys, "platform", "linux")
     assert os.environ.get("NUMBA_CACHE_DIR") is None
     assert use_kernel_cache().folder.parent == tmp_path
     assert os.environ["NUMBA_CACHE_DIR"].startswith(str(tmp_path))

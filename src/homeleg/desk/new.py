@@ -1,0 +1,87 @@
+"""A new aircraft or sortie file, written from answers and read back before it is left standing."""
+
+import os
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from homeleg.desk.starting_files import AIRCRAFT_ASKS, SORTIE_ASKS, circuit_text, starting_text
+from homeleg.formats.aircraft_file import read_aircraft
+from homeleg.formats.sortie_file import read_sortie
+from homeleg.formats.text_file import write_new_text
+from homeleg.foundation.errors import HomelegError
+from homeleg.foundation.stated_text import parse_wind
+from homeleg.foundation.units import TextError
+
+_QUARTER_HOUR = timedelta(minutes=15)
+
+
+def new_aircraft(path: Path, answers: Mapping[str, str]) -> None:
+    """Write a starting aircraft file from answers by option name.
+
+    Raises InputFileError when the path is taken, or holds what the answers make wrong; then no
+    file is left behind.
+    """
+    text = starting_text(
+        "An aircraft, as its owner knows it.",
+        {"schema": "homeleg/aircraft/1"},
+        AIRCRAFT_ASKS,
+        answers,
+    )
+    write_new_text(path, text)
+    try:
+        read_aircraft(path)
+    except HomelegError:
+        path.unlink()
+        raise
+
+
+def new_sortie(path: Path, aircraft: Path, answers: Mapping[str, str], *, now: datetime) -> Path:
+    """Write a starting sortie file and a small circuit beside it; return the route's path.
+
+    Without an answer the wind counts as seen now, and the launch is at the second quarter of an
+    hour from now.
+    Raises InputFileError as `new_aircraft` does.
+    """
+    route = path.parent / ("route.csv" if path.stem == "sortie" else f"{path.stem}-route.csv")
+    top = {
+        "schema": "homeleg/sortie/1",
+        "aircraft": Path(os.path.relpath(aircraft, path.parent)).as_posix(),
+        "route": route.name,
+    }
+    answers = {
+        "flown-by": "assisted",
+        "wind-seen": _utc_text(now),
+        "launch-time": _utc_text(_second_quarter(now)),
+        **answers,
+    }
+    title = "A sortie: one intended flight."
+    write_new_text(path, starting_text(title, top, SORTIE_ASKS, answers))
+    try:
+        write_new_text(route, circuit_text(_wind_from_rad(answers["wind"])))
+    except HomelegError:
+        path.unlink()
+        raise
+    try:
+        read_sortie(path)
+    except HomelegError:
+        path.unlink()
+        route.unlink()
+        raise
+    return route
+
+
+def _second_quarter(now: datetime) -> datetime:
+    quarter_s = _QUARTER_HOUR.total_seconds()
+    return datetime.fromtimestamp((now.timestamp() // quarter_s + 2) * quarter_s, tz=UTC)
+
+
+def _utc_text(moment: datetime) -> str:
+    return f"{moment.astimezone(UTC):%Y-%m-%d %H:%MZ}"
+
+
+def _wind_from_rad(text: str) -> float:
+    try:
+        return parse_wind(text).from_true_rad
+    except TextError:
+        return 0.0  # the circuit may lie anyhow: reading the file names the fault in a moment

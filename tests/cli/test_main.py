@@ -1,0 +1,224 @@
+"""The command line: exit status, what goes where, and no traceback."""
+
+import json
+import subprocess
+import sys
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import click
+import pytest
+
+from homeleg.cli.main import cli, run
+from homeleg.foundation.errors import InputFileError, OutOfModelError, Problem
+from homeleg.verdict.result import Status, Verdict
+from homeleg.world.weather import Weather
+
+CheckCall = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class FakeResult:
+    verdict: Verdict
+    sources: tuple[tuple[str, str], ...]
+    sortie: SimpleNamespace
+
+
+@pytest.fixture
+def calls() -> list[CheckCall]:
+    return []
+
+
+@pytest.fixture
+def desk(
+    monkeypatch: pytest.MonkeyPatch,
+    make_verdict: Any,
+    weather: Weather,
+    launch_time: datetime,
+    calls: list[CheckCall],
+) -> Any:
+    """Put a desk in place of the real one: it answers with a word, or raises an error."""
+
+    def answer_with(outcome: Status | Exception) -> None:
+        def check_sortie(path: Path, **options: Any) -> FakeResult:
+            calls.append({"path": path, **options})
+            if isinstance(outcome, Exception):
+                raise outcome
+            sortie = SimpleNamespace(weather=weather, launch_time=launch_time)
+            return FakeResult(make_verdict(outcome), (), sortie)
+
+        # Somebody has settled the kernel's cache already: nothing is made in the tester's home.
+        monkeypatch.setenv("NUMBA_CACHE_DIR", "settled")
+        check = SimpleNamespace(check_sortie=check_sortie)
+        answer = SimpleNamespace(
+            check_answer_json=lambda _result, *, given_at: json.dumps({"at": str(given_at)}),
+            write_check_answer=lambda _result, path, *, given_at: path.write_text(str(given_at)),
+        )
+        monkeypatch.setitem(sys.modules, "homeleg.desk.check", check)
+        monkeypatch.setitem(sys.modules, "homeleg.desk.answer", answer)
+
+    return answer_with
+
+
+@pytest.mark.parametrize(
+    ("word", "status"), [(Status.GO, 0), (Status.MARGINAL, 3), (Status.NO_GO, 4)]
+)
+def test_exit_status_of_a_word(
+    desk: Any, capsys: pytest.CaptureFixture[str], word: Status, status: int
+) -> None:
+    desk(word)
+    assert run(["check", "sortie.toml"]) == status
+    captured = capsys.readouterr()
+    assert captured.out.startswith(word.value)
+    assert captured.err == ""
+
+
+def test_all_problems_of_the_input_are_printed_as_they_are(
+    desk: Any, capsys: pytest.CaptureFixture[str]
+) -> None:
+    problems = [
+        Problem(where="a.toml, line 1, span", problem="100 what?", remedy="Write 1.90 m."),
+        Problem(where="a.toml, line 2, mass", problem="5.2 what?", remedy="Write 5.2 kg."),
+    ]
+    desk(InputFileError(problems))
+    assert run(["check", "sortie.toml"]) == 2
+    captured = capsys.readouterr()
+    assert captured.err == "".join(f"{problem}\n" for problem in problems)
+    assert captured.out == ""
+
+
+def test_out_of_the_model_is_bad_input(desk: Any, capsys: pytest.CaptureFixture[str]) -> None:
+    desk(OutOfModelError("the strip lies above 11 km"))
+    assert run(["check", "sortie.toml"]) == 2
+    assert capsys.readouterr().err == "the strip lies above 11 km\n"
+
+
+def test_a_fault_of_ours_is_one_line(desk: Any, capsys: pytest.CaptureFixture[str]) -> None:
+    desk(RuntimeError("two\nlines"))
+    assert run(["check", "sortie.toml"]) == 1
+    captured = capsys.readouterr()
+    assert captured.err.count("\n") == 1
+    assert "RuntimeError: two lines (test_main.py:" in captured.err
+    assert "Please report this line" in captured.err
+    assert "Traceback" not in captured.err
+
+
+def test_a_fault_shows_its_traceback_when_asked(
+    desk: Any, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HOMELEG_DEBUG", "1")
+    desk(RuntimeError("broken"))
+    assert run(["check", "sortie.toml"]) == 1
+    assert "Traceback" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["check"],
+        ["check", "sortie.toml", "--members", "many"],
+        ["check", "sortie.toml", "--members", "0"],
+        ["check", "sortie.toml", "--seed", "-1"],
+        ["check", "sortie.toml", "--json", "no/such/folder/answer.json"],
+        ["check", "sortie.toml", "--no-such-option"],
+        ["no-such-command"],
+        ["new", "aircraft"],
+    ],
+)
+def test_bad_usage(desk: Any, capsys: pytest.CaptureFixture[str], arguments: list[str]) -> None:
+    desk(Status.GO)
+    assert run(arguments) == 2
+    captured = capsys.readouterr()
+    assert captured.out == ""
+    assert "Error: " in captured.err
+
+
+@pytest.mark.parametrize(
+    ("options", "members", "seed", "quick"),
+    [
+        ([], 2048, None, False),
+        (["--quick"], 256, None, True),
+        (["--quick", "--members", "512"], 512, None, True),
+        (["--members", "8192", "--seed", "7"], 8192, 7, False),
+    ],
+)
+def test_options_reach_the_desk(
+    desk: Any,
+    calls: list[CheckCall],
+    options: list[str],
+    members: int,
+    seed: int | None,
+    quick: bool,  # noqa: FBT001 (a parameter of the test)
+) -> None:
+    desk(Status.GO)
+    run(["check", "sortie.toml", *options])
+    [call] = calls
+    assert call["path"] == Path("sortie.toml")
+    assert (call["members"], call["seed"], call["quick"]) == (members, seed, quick)
+    assert call["now"].utcoffset().total_seconds() == 0.0
+    assert call["progress"] is None
+
+
+def test_json_on_standard_output_is_alone(desk: Any, capsys: pytest.CaptureFixture[str]) -> None:
+    desk(Status.MARGINAL)
+    assert run(["check", "sortie.toml", "--json", "-"]) == 3
+    assert set(json.loads(capsys.readouterr().out)) == {"at"}
+
+
+def test_json_in_a_file_goes_with_the_text(
+    desk: Any, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    desk(Status.GO)
+    target = tmp_path / "answer.json"
+    assert run(["check", "sortie.toml", "--json", str(target)]) == 0
+    assert target.is_file()
+    assert capsys.readouterr().out.startswith("GO")
+
+
+def test_alone_it_prints_help(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run([]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert "check" in text
+    assert "Local rules and licensed practice come first." in text
+
+
+def test_version_says_how_far_tables_reach(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["--version"]) == 0
+    text = capsys.readouterr().out
+    assert text.startswith("homeleg ")
+    assert "Built-in tables with an end date: none" in text
+
+
+def test_help_imports_neither_numpy_nor_numba() -> None:
+    code = (
+        "import sys; from homeleg.cli.main import run; run(['--help']); "
+        "sys.exit(any(name in sys.modules for name in ('numpy', 'numba')))"
+    )
+    done = subprocess.run(  # noqa: S603 (our own interpreter and text)
+        [sys.executable, "-c", code], check=False, capture_output=True, text=True
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.startswith("Usage: homeleg")
+
+
+def every_command(command: click.Command) -> list[click.Command]:
+    inner = command.commands.values() if isinstance(command, click.Group) else ()
+    return [command, *(found for child in inner for found in every_command(child))]
+
+
+def test_every_option_stands_in_the_reference() -> None:
+    page = (
+        Path(__file__).parents[2].joinpath("docs", "reference-command-line.md").read_text("utf-8")
+    )
+    options = {
+        name
+        for command in every_command(cli)
+        for parameter in command.params
+        for name in parameter.opts
+        if name.startswith("--")
+    }
+    assert {name for name in options if f"`{name}" not in page} == set()
+    assert {c.name for c in every_command(cli) if c is not cli and f"{c.name}" not in page} == set()

@@ -1,0 +1,150 @@
+"""The text answer: one screen, every part of it, in plain signs too."""
+
+import re
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+import pytest
+
+from homeleg.cli.figures import clock, deviation, figure
+from homeleg.cli.text import check_text, for_encoding
+from homeleg.verdict.result import Status, Verdict
+from homeleg.world.weather import Weather
+
+WORD_STATUSES = [Status.GO, Status.MARGINAL, Status.NO_GO]
+
+
+@pytest.mark.parametrize("word", WORD_STATUSES)
+def test_one_screen(
+    make_verdict: Any, weather: Weather, launch_time: datetime, word: Status
+) -> None:
+    lines = check_text(make_verdict(word), weather, launch_time).splitlines()
+    assert len(lines) <= 45
+    assert max(len(line) for line in lines) <= 100
+    assert lines[0].startswith(word.value)
+
+
+def test_a_failed_row_says_value_limit_where_when_cause_and_act(
+    make_verdict: Any, weather: Weather, launch_time: datetime
+) -> None:
+    text = check_text(make_verdict(), weather, launch_time)
+    row = text[text.index("NO-GO      ") :]
+    flat = " ".join(row.split())
+    assert (
+        "NO-GO Slowest over the ground: 2.1 m/s (want ≥ 5.0, hard ≥ 3.0, spread 2.1 to 5.9) "
+        "B to launch point, 19:10 after launch, 90 m above launch. Cause: wind aloft. "
+        "→ Come home at 20.5 m/s. Costs 470 mAh on a middle day."
+    ) in flat
+    assert flat.index("Slowest") < flat.index("Charge left at touchdown: 91 % (want ≥ 20")
+
+
+def test_a_leg_shows_speed_crab_time_energy_and_clearance(
+    make_verdict: Any, weather: Weather, launch_time: datetime
+) -> None:
+    text = check_text(make_verdict(), weather, launch_time)
+    [leg] = [line for line in text.splitlines() if line.startswith("P3 → P4")]
+    assert leg.split() == [
+        "P3",
+        "→",
+        "P4",
+        "17.3",
+        "(15.9",
+        "to",
+        "18.6)",
+        "23",
+        "0:19",
+        "1.00",
+        "61",
+    ]
+
+
+def test_many_legs_stay_on_the_screen(
+    make_verdict: Any, weather: Weather, launch_time: datetime
+) -> None:
+    text = check_text(make_verdict(legs=40), weather, launch_time)
+    assert "and 28 legs more" in text
+    assert len(text.splitlines()) <= 45
+
+
+def test_what_surrounds_the_word(
+    make_verdict: Any, weather: Weather, launch_time: datetime
+) -> None:
+    flat = " ".join(check_text(make_verdict(), weather, launch_time).split())
+    for part in (
+        "Not asked yet: Comes home, Motor stopped: where.",
+        "To do at the field: 1. Move each surface and say which way it went.",
+        "Assumed: weather.temperature 14°C ± 2°C (assumed).",
+        "5.0 ± 0.8 m/s gusting 6.5 from 225° true at 10 m AGL, hand anemometer, seen 16:45Z, "
+        "15 min before launch",
+        "Flight: 5:19, 10.6 Wh, 745 mAh; lands with 91 to 93 %",
+        "1 of 2 questions have room: Lands with reserve.",
+        "At least one limit fails. Change something, or do not fly.",
+        "Does not foresee lee turbulence, thermals, fronts, sea breeze.",
+        "Wires, masts, cranes and new growth are not in this ground. Walk it.",
+    ):
+        assert part in flat
+
+
+def test_a_go_says_what_it_covers(
+    make_verdict: Any, weather: Weather, launch_time: datetime
+) -> None:
+    flat = " ".join(check_text(make_verdict(Status.GO), weather, launch_time).split())
+    assert (
+        "No question failed with these inputs, as old as shown. It covers only what was declared. "
+        "The pilot in command decides."
+    ) in flat
+
+
+def test_a_quick_answer_and_a_maiden_are_named(
+    maiden_verdict: Verdict, weather: Weather, launch_time: datetime
+) -> None:
+    text = check_text(replace(maiden_verdict, provisional=True), weather, launch_time)
+    assert "Provisional" in text
+    assert "Its maiden instead: GO." in text
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "cp1252", None])
+def test_plain_signs_where_the_terminal_knows_no_others(
+    make_verdict: Any, weather: Weather, launch_time: datetime, encoding: str | None
+) -> None:
+    text = for_encoding(check_text(make_verdict(), weather, launch_time) + "Ørland", encoding)
+    text.encode(encoding or "ascii")
+    assert "want >= 5.0" in text
+    assert "P3 -> P4" in text
+
+
+def test_utf8_is_left_alone() -> None:
+    assert for_encoding("≥ 5°", "UTF-8") == "≥ 5°"
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "shown"),
+    [
+        (0.914, "fraction", "91 %"),
+        (0.004, "fraction", "0.4 %"),
+        (8.493, "m/s", "8.5 m/s"),
+        (798.4, "m", "798 m"),
+        (0.32, "m", "0.3 m"),
+        (0.4014, "rad", "23°"),
+        (287.15, "K", "14°C"),
+        (1.628, "", "1.63"),
+        (-0.001, "m/s", "0.0 m/s"),
+        (float("nan"), "m", "not known"),
+        (None, "m", "not known"),
+    ],
+)
+def test_figures(value: float | None, unit: str, shown: str) -> None:
+    assert figure(value, unit) == shown
+
+
+def test_a_spread_of_temperature_is_a_difference() -> None:
+    assert deviation(2.0, "K") == "2°C"
+
+
+def test_clock() -> None:
+    assert clock(319.6) == "5:20"
+
+
+def test_no_colour_codes(make_verdict: Any, weather: Weather, launch_time: datetime) -> None:
+    assert not re.search(r"\x1b", check_text(make_verdict(), weather, launch_time))

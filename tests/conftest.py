@@ -1,0 +1,203 @@
+"""A verdict made by hand, for the tests of everything that shows one."""
+
+import math
+from dataclasses import replace
+from datetime import UTC, datetime
+from typing import Protocol
+
+import pytest
+
+from homeleg.foundation.estimate import Basis, Estimate
+from homeleg.verdict.limits import Limit, Question, Reading, RowKind, Sense
+from homeleg.verdict.result import (
+    AircraftSummary,
+    Answer,
+    Assumption,
+    FlightSummary,
+    LegSummary,
+    Percentiles,
+    Place,
+    Reason,
+    Row,
+    Share,
+    Status,
+    ToDo,
+    Verdict,
+)
+from homeleg.world.weather import Weather, WindReport, WindSource
+
+LAUNCH = datetime(2026, 6, 9, 17, 0, tzinfo=UTC)
+
+
+class MakeVerdict(Protocol):
+    def __call__(self, word: Status = ..., legs: int = ...) -> Verdict: ...
+
+
+def _same(value: float) -> Percentiles:
+    return Percentiles(p10=value, p50=value, p90=value)
+
+
+def _limit(question: Question, slug: str, title: str, unit: str) -> Limit:
+    return Limit(
+        slug=slug,
+        question=question,
+        title=title,
+        kind=RowKind.FLOWN,
+        unit=unit,
+        sense=Sense.AT_LEAST,
+        reading=Reading.ADVERSE,
+        want=None,
+        hard=None,
+        physical=None,
+        extra={},
+        source="our own",
+    )
+
+
+def _headway(status: Status) -> Row:
+    return Row(
+        limit=_limit(Question.HEADWAY, "headway.ground_speed", "Slowest over the ground", "m/s"),
+        status=status,
+        value=Percentiles(p10=2.1, p50=4.0, p90=5.9),
+        reading=2.1,
+        want=5.0,
+        hard=3.0,
+        shortfall=1.45,
+        share_beyond_hard=Share(value=0.22, low=0.21, high=0.23),
+        where=Place(
+            leg="B to launch point",
+            time_s=1150.0,
+            east_m=7000.0,
+            north_m=0.0,
+            height_above_launch_m=90.0,
+        ),
+        cause="wind aloft",
+        act="Come home at 20.5 m/s. Costs 470 mAh on a middle day.",
+        note="",
+    )
+
+
+def _reserve() -> Row:
+    return Row(
+        limit=_limit(Question.RESERVE, "reserve.charge", "Charge left at touchdown", "fraction"),
+        status=Status.GO,
+        value=Percentiles(p10=0.91, p50=0.92, p90=math.nan),
+        reading=0.91,
+        want=0.20,
+        hard=0.15,
+        shortfall=-14.2,
+        share_beyond_hard=None,
+        where=None,
+        cause="charge",
+        act=None,
+        note="",
+    )
+
+
+def _leg(number: int) -> LegSummary:
+    return LegSummary(
+        start=f"P{number}",
+        end=f"P{number + 1}",
+        ground_speed_m_s=Percentiles(p10=15.9, p50=17.3, p90=18.6),
+        crab_rad=_same(math.radians(23.0)),
+        time_s=_same(19.0),
+        energy_j=_same(3600.0),
+        clearance_m=Percentiles(p10=61.0, p50=70.0, p90=79.0),
+    )
+
+
+@pytest.fixture
+def make_verdict() -> MakeVerdict:
+    """Return a maker of verdicts: two rows, of which headway decides the word."""
+
+    def make(word: Status = Status.NO_GO, legs: int = 8) -> Verdict:
+        headway = _headway(word)
+        reason = Reason(
+            row="headway.ground_speed",
+            title="Slowest over the ground",
+            status=word,
+            cause="wind aloft",
+            value=2.1,
+            unit="m/s",
+            act="Come home at 20.5 m/s. Costs 470 mAh on a middle day.",
+        )
+        return Verdict(
+            word=word,
+            headline=f"{word.value}. Too slow on the way back: 2.1 m/s over the ground, want 5.",
+            summary="Of 2,048 computed flights 1,761 landed with the reserve, 287 below it.",
+            valid_until=None,
+            provisional=False,
+            reasons=() if word is Status.GO else (reason,),
+            answers=(
+                Answer(question=Question.RESERVE, status=Status.GO, row="reserve.charge"),
+                Answer(question=Question.HEADWAY, status=word, row="headway.ground_speed"),
+            ),
+            not_asked=(Question.HOME, Question.MOTOR),
+            rows=(_reserve(), headway),
+            to_do=(ToDo(item="sense", ask="Move each surface and say which way it went."),),
+            flight=FlightSummary(
+                duration_s=_same(319.0),
+                energy_j=_same(38_160.0),
+                charge_used_ah=_same(0.745),
+                landing_charge_fraction=Percentiles(p10=0.91, p50=0.92, p90=0.93),
+                legs=tuple(_leg(number) for number in range(legs)),
+            ),
+            aircraft=AircraftSummary(
+                mass_kg=2.6,
+                centre_of_gravity_fraction=0.285,
+                static_margin_fraction=None,
+                stall_speed_eas_m_s=8.87,
+                best_glide_speed_eas_m_s=10.6,
+                best_glide_ratio=11.0,
+                cruise_power_w=103.8,
+                density_kg_m3=1.224,
+                density_altitude_m=30.0,
+            ),
+            assumptions=(
+                Assumption(
+                    key="weather.temperature", value=287.15, sd=2.0, unit="K", basis="assumed"
+                ),
+            ),
+            drivers=(("headway.ground_speed", "wind speed", 0.71),),
+            members=2048,
+            seed=1,
+            maiden=None,
+        )
+
+    return make
+
+
+@pytest.fixture
+def maiden_verdict(make_verdict: MakeVerdict) -> Verdict:
+    """Return the verdict on an aircraft that never flew, with its maiden flight."""
+    return replace(make_verdict(Status.NO_GO), maiden=make_verdict(Status.GO))
+
+
+@pytest.fixture
+def weather() -> Weather:
+    """Return a wind seen a quarter of an hour before the launch of these tests."""
+    return Weather(
+        surface=WindReport(
+            source=WindSource.ANEMOMETER,
+            speed_m_s=Estimate(value=5.0, sd=0.8, basis=Basis.DECLARED),
+            from_true_rad=Estimate(
+                value=math.radians(225.0), sd=math.radians(10.0), basis=Basis.DECLARED
+            ),
+            height_agl_m=10.0,
+            gust_m_s=6.5,
+            seen=datetime(2026, 6, 9, 16, 45, tzinfo=UTC),
+        ),
+        layers=(),
+        exponent=Estimate(value=0.16, sd=0.03, basis=Basis.DECLARED),
+        temperature_k=Estimate(value=287.15, sd=2.0, basis=Basis.DECLARED),
+        pressure_pa=None,
+        humidity_fraction=0.65,
+        visibility_m=None,
+        cloud_base_above_launch_m=None,
+    )
+
+
+@pytest.fixture
+def launch_time() -> datetime:
+    """Return the launch time of these tests."""
+    return LAUNCH

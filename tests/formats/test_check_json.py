@@ -1,0 +1,124 @@
+"""The JSON answer: it keeps its schema, in plain numbers, null where nothing is known."""
+
+import json
+import math
+from datetime import UTC, datetime, timedelta, timezone
+from typing import Any
+
+import jsonschema
+import numpy as np
+import pytest
+
+from homeleg.formats.check_json import check_document, check_json, check_schema
+from homeleg.verdict.result import Percentiles, Status, Verdict
+
+GIVEN_AT = datetime(2026, 6, 9, 17, 55, 3, tzinfo=timezone(timedelta(hours=1)))
+DIGEST = "0" * 64
+
+
+class FlatEarth:
+    """A thousandth of a radian for each kilometre, about 55 N 5 W."""
+
+    def to_geographic(self, east_m: float, north_m: float) -> tuple[float, float]:
+        return math.radians(55.0) + north_m * 1e-6, math.radians(-5.0) + east_m * 1e-6
+
+
+def document(verdict: Verdict) -> Any:
+    made = check_document(
+        verdict, plane=FlatEarth(), sources=[("sortie.toml", DIGEST)], given_at=GIVEN_AT
+    )
+    return json.loads(check_json(made))
+
+
+@pytest.fixture(scope="module")
+def validator() -> Any:
+    schema = check_schema()
+    jsonschema.Draft202012Validator.check_schema(schema)
+    return jsonschema.Draft202012Validator(schema)
+
+
+@pytest.mark.parametrize("word", [Status.GO, Status.MARGINAL, Status.NO_GO])
+def test_output_keeps_its_schema(make_verdict: Any, validator: Any, word: Status) -> None:
+    answer = document(make_verdict(word))
+    validator.validate(answer)
+    assert answer["verdict"] == word.value
+
+
+def test_a_maiden_keeps_the_schema_too(maiden_verdict: Verdict, validator: Any) -> None:
+    answer = document(maiden_verdict)
+    validator.validate(answer)
+    assert answer["maiden"]["verdict"] == "GO"
+
+
+def test_a_key_too_many_breaks_the_schema(make_verdict: Any, validator: Any) -> None:
+    answer = document(make_verdict())
+    answer["rows"][0]["extra"] = 1
+    assert not validator.is_valid(answer)
+
+
+def test_a_key_too_few_breaks_the_schema(make_verdict: Any, validator: Any) -> None:
+    answer = document(make_verdict())
+    del answer["flight"]["legs"][0]["crab_deg"]
+    assert not validator.is_valid(answer)
+
+
+def test_units_are_those_of_the_keys(make_verdict: Any) -> None:
+    answer = document(make_verdict())
+    leg = answer["flight"]["legs"][0]
+    assert leg["energy_wh"]["p50"] == pytest.approx(1.0)
+    assert leg["crab_deg"]["p50"] == pytest.approx(23.0)
+    assert answer["flight"]["energy_wh"]["p50"] == pytest.approx(10.6)
+    assert (leg["from"], leg["to"]) == ("P0", "P1")
+
+
+def test_a_place_is_told_in_latitude_and_longitude(make_verdict: Any) -> None:
+    row = document(make_verdict())["rows"][1]
+    assert row["slug"] == "headway.ground_speed"
+    assert row["where"] == {
+        "leg": "B to launch point",
+        "time_s": 1150.0,
+        "latitude_deg": pytest.approx(55.0),
+        "longitude_deg": pytest.approx(-5.0 + math.degrees(0.007)),
+        "height_above_launch_m": 90.0,
+    }
+    assert (row["reading"], row["want"], row["hard"]) == (2.1, 5.0, 3.0)
+    assert row["judged_at"] == "adverse"
+
+
+def test_nothing_known_is_null(make_verdict: Any) -> None:
+    answer = document(make_verdict())
+    assert answer["rows"][0]["value"] == {"p10": 0.91, "p50": 0.92, "p90": None}
+    assert answer["aircraft"]["static_margin_fraction"] is None
+    assert answer["valid_until"] is None
+    assert [answer[key] for key in ("way_home", "commit", "wind_window")] == [None] * 3
+    assert [answer[key] for key in ("gates", "measure_next")] == [[], []]
+
+
+def test_questions_not_asked_are_apart(make_verdict: Any) -> None:
+    answer = document(make_verdict())
+    assert [question["slug"] for question in answer["questions"]] == ["reserve", "headway"]
+    assert [question["slug"] for question in answer["not_asked"]] == ["home", "motor"]
+
+
+def test_numpy_numbers_become_plain(make_verdict: Any, validator: Any) -> None:
+    verdict = make_verdict()
+    flight = verdict.flight
+    object.__setattr__(
+        flight,
+        "duration_s",
+        Percentiles(p10=np.float64(1.0), p50=np.float32(2.0), p90=np.float64(math.inf)),  # type: ignore[arg-type]
+    )
+    answer = document(verdict)
+    validator.validate(answer)
+    assert answer["flight"]["duration_s"] == {"p10": 1.0, "p50": 2.0, "p90": None}
+
+
+def test_times_are_utc(make_verdict: Any) -> None:
+    assert document(make_verdict())["given_at"] == "2026-06-09T16:55:03Z"
+    assert GIVEN_AT.astimezone(UTC).hour == 16
+
+
+def test_the_caution_goes_with_the_word(make_verdict: Any) -> None:
+    cautions = document(make_verdict(Status.NO_GO))["cautions"]
+    assert cautions[0] == "At least one limit fails. Change something, or do not fly."
+    assert len(cautions) == 3
