@@ -1,0 +1,80 @@
+"""Estimates to members: every input drawn together, correlated where flights taught it so."""
+
+from dataclasses import dataclass
+from statistics import NormalDist
+
+import numpy as np
+from numpy.typing import NDArray
+
+from homeleg.foundation.estimate import Estimate
+from homeleg.sortie.resolved import ResolvedSortie
+from homeleg.sortie.sobol import scrambled_points
+
+__all__ = ["RATIO_INPUTS", "Draws", "draw"]
+
+# Inputs that cannot be negative are drawn log-normally about their value as the median.
+RATIO_INPUTS = frozenset(
+    {
+        "mass",
+        "zero_lift_drag",
+        "induced_factor",
+        "efficiency",
+        "maximum_lift",
+        "usable_charge",
+        "resistance",
+        "airspeed_factor",
+        "full_power",
+        "propeller_diameter",
+        "gust_spread",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draws:
+    """Members' inputs: standard normal numbers and the values they stand for, each (members,)."""
+
+    normal: dict[str, NDArray[np.float64]]
+    value: dict[str, NDArray[np.float64]]
+
+    @property
+    def members(self) -> int:
+        """How many members were drawn."""
+        return next(iter(self.value.values())).size
+
+
+def draw(resolved: ResolvedSortie, members: int, seed: int) -> Draws:
+    """Return `members` draws of all inputs of a sortie; more members never change the earlier ones."""
+    names = tuple(resolved.inputs)
+    unit = scrambled_points(members, len(names), seed)
+    inverse = NormalDist().inv_cdf
+    normals = np.fromiter(map(inverse, unit.ravel()), dtype=np.float64, count=unit.size)
+    normals = normals.reshape(unit.shape)
+    normal = {name: normals[:, column] for column, name in enumerate(names)}
+    value = {name: _value(name, resolved.inputs[name], normal[name]) for name in names}
+    if resolved.joint_names:
+        value.update(_joint_values(resolved, normal))
+    return Draws(normal=normal, value=value)
+
+
+def _value(name: str, estimate: Estimate, z: NDArray[np.float64]) -> NDArray[np.float64]:
+    if name in RATIO_INPUTS and estimate.value > 0.0:
+        spread = np.sqrt(np.log1p((estimate.sd / estimate.value) ** 2))
+        return estimate.value * np.exp(spread * z)
+    return estimate.value + estimate.sd * z
+
+
+def _joint_values(
+    resolved: ResolvedSortie, normal: dict[str, NDArray[np.float64]]
+) -> dict[str, NDArray[np.float64]]:
+    """Return the jointly learned inputs: log-normal with the learned relative covariance.
+
+    Drawn through the eigenvectors, so a covariance without full rank is drawn too.
+    """
+    mean = resolved.joint_mean
+    relative = np.log1p(resolved.joint_covariance / np.outer(mean, mean))
+    eigenvalues, vectors = np.linalg.eigh(relative)
+    root = vectors * np.sqrt(np.maximum(eigenvalues, 0.0))
+    z = np.stack([normal[name] for name in resolved.joint_names])
+    values = mean[:, np.newaxis] * np.exp(root @ z)
+    return dict(zip(resolved.joint_names, values, strict=True))

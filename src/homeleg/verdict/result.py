@@ -1,0 +1,172 @@
+"""What a verdict is made of: rows, questions, reasons and the word."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+
+from homeleg.verdict.limits import Limit, Question
+
+
+class Status(Enum):
+    """The answer of a row or a question."""
+
+    GO = "GO"
+    MARGINAL = "MARGINAL"
+    NO_GO = "NO-GO"
+    NOT_ANSWERED = "NOT ANSWERED"
+    DOES_NOT_APPLY = "DOES NOT APPLY"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Percentiles:
+    """Values that 1 in 10, half and 9 in 10 flights stay below."""
+
+    p10: float
+    p50: float
+    p90: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """A share of flights with its interval, nine in ten each side."""
+
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where in the route a value was read: leg, seconds after launch, plane metres, height."""
+
+    leg: str
+    time_s: float
+    east_m: float
+    north_m: float
+    height_above_launch_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One measured value against its limits.
+
+    `reading` is the figure held against the limits (adverse, median, share or stated), in the
+    limit's unit; `want` and `hard` are the limits as they apply today. `shortfall` is
+    (limit - reading) / (want - hard), signed so that larger is worse, for ordering the reasons.
+    """
+
+    limit: Limit
+    status: Status
+    value: Percentiles | None
+    reading: float | None
+    want: float | None
+    hard: float | None
+    shortfall: float
+    share_beyond_hard: Share | None
+    where: Place | None
+    cause: str
+    act: str | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """A question with the status of its worst row."""
+
+    question: Question
+    status: Status
+    row: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """Why the word is not GO: the row, one cause, one number, one act."""
+
+    row: str
+    title: str
+    status: Status
+    cause: str
+    value: float | None
+    unit: str
+    act: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToDo:
+    """A told item still open at the field."""
+
+    item: str
+    ask: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LegSummary:
+    """One leg as flown: nine-in-ten figures over the flights. [m/s, deg, s, Wh, m]"""
+
+    start: str
+    end: str
+    ground_speed_m_s: Percentiles
+    crab_rad: Percentiles
+    time_s: Percentiles
+    energy_j: Percentiles
+    clearance_m: Percentiles
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightSummary:
+    """The whole flight over the members."""
+
+    duration_s: Percentiles
+    energy_j: Percentiles
+    charge_used_ah: Percentiles
+    landing_charge_fraction: Percentiles
+    legs: tuple[LegSummary, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AircraftSummary:
+    """What follows from the aircraft as loaded today, middle values."""
+
+    mass_kg: float
+    centre_of_gravity_fraction: float
+    static_margin_fraction: float | None
+    stall_speed_eas_m_s: float
+    best_glide_speed_eas_m_s: float
+    best_glide_ratio: float
+    cruise_power_w: float
+    density_kg_m3: float
+    density_altitude_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assumption:
+    """An input nobody measured, as used. SI unit."""
+
+    key: str
+    value: float
+    sd: float
+    unit: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """The whole answer."""
+
+    word: Status
+    headline: str
+    summary: str
+    valid_until: datetime | None
+    provisional: bool
+    reasons: tuple[Reason, ...]
+    answers: tuple[Answer, ...]
+    not_asked: tuple[Question, ...]
+    rows: tuple[Row, ...]
+    to_do: tuple[ToDo, ...]
+    flight: FlightSummary
+    aircraft: AircraftSummary
+    assumptions: tuple[Assumption, ...]
+    drivers: tuple[tuple[str, str, float], ...]
+    members: int
+    seed: int
+    maiden: "Verdict | None"

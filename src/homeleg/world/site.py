@@ -1,0 +1,104 @@
+"""The place flown from: launch point, strip, the ground around it, obstacles."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from homeleg.foundation.estimate import Estimate
+from homeleg.foundation.heights import StatedHeight
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strip:
+    """Where the aircraft lands: length and the direction landed in. [m, rad true]
+
+    `both_ways` says that it may also be used in the opposite direction. `approach_obstacle_m` is
+    what stands at the near end of it, zero when it is open.
+    """
+
+    length_m: float
+    direction_true_rad: float | None
+    both_ways: bool
+    approach_obstacle_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Obstacle:
+    """Something that stands up: position from the launch point, height above the ground there. [m]"""
+
+    name: str
+    east_m: float
+    north_m: float
+    height_m: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TreeLine:
+    """A tree line near the touchdown point: where its nearest point stands, and its height. [m]"""
+
+    east_m: float
+    north_m: float
+    height_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroundByEye:
+    """Ground judged by eye: level with the launch point within a spread, out to a radius. [m]"""
+
+    flat_within_m: float
+    radius_m: float
+
+
+class KeepOutKind(Enum):
+    """What must not be flown over or fallen onto."""
+
+    PEOPLE = "people"
+    ROAD = "road"
+    BUILDING = "building"
+    RAILWAY = "railway"
+    WATER = "water"
+    FOREST = "forest"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepOutGround:
+    """A polygon of ground with a kind; vertices in metres from the launch point."""
+
+    name: str
+    kind: KeepOutKind
+    vertices_m: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComeDownPlace:
+    """A place where the aircraft may be lost: a circle. [m]"""
+
+    name: str
+    east_m: float
+    north_m: float
+    radius_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Boundary:
+    """The boundary as stated: a margin around the route's hull and a top."""
+
+    hull_margin_m: float
+    top: StatedHeight
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """The place flown from. Angles in radians true, lengths in metres, height AMSL."""
+
+    latitude_rad: float
+    longitude_rad: float
+    elevation_amsl_m: float
+    pilot_m: tuple[float, float]
+    launch_heading_true_rad: float | None
+    strip: Strip
+    ground: GroundByEye
+    obstacles: tuple[Obstacle, ...]
+    tree_line: TreeLine | None
+    boundary: Boundary | None
+    keep_out: tuple[KeepOutGround, ...]
+    come_down: tuple[ComeDownPlace, ...]
