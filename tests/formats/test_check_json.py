@@ -10,22 +10,21 @@ import numpy as np
 import pytest
 
 from homeleg.formats.check_json import check_document, check_json, check_schema
+from homeleg.formats.plane import Plane
 from homeleg.verdict.result import Percentiles, Status, Verdict
 
 GIVEN_AT = datetime(2026, 6, 9, 17, 55, 3, tzinfo=timezone(timedelta(hours=1)))
 DIGEST = "0" * 64
 
 
-class FlatEarth:
-    """A thousandth of a radian for each kilometre, about 55 N 5 W."""
-
-    def to_geographic(self, east_m: float, north_m: float) -> tuple[float, float]:
-        return math.radians(55.0) + north_m * 1e-6, math.radians(-5.0) + east_m * 1e-6
+LAUNCH_POINT = Plane(math.radians(55.0), math.radians(-5.0))
+# One degree of longitude at 55 N on WGS 84: 111.320 km cos 55 / sqrt(1 - e2 sin2 55), by hand.
+DEGREE_OF_LONGITUDE_M = 63_994.0
 
 
 def document(verdict: Verdict) -> Any:
     made = check_document(
-        verdict, plane=FlatEarth(), sources=[("sortie.toml", DIGEST)], given_at=GIVEN_AT
+        verdict, plane=LAUNCH_POINT, sources=[("sortie.toml", DIGEST)], given_at=GIVEN_AT
     )
     return json.loads(check_json(made))
 
@@ -77,8 +76,8 @@ def test_a_place_is_told_in_latitude_and_longitude(make_verdict: Any) -> None:
     assert row["where"] == {
         "leg": "B to launch point",
         "time_s": 1150.0,
-        "latitude_deg": pytest.approx(55.0),
-        "longitude_deg": pytest.approx(-5.0 + math.degrees(0.007)),
+        "latitude_deg": pytest.approx(55.0, abs=1e-4),
+        "longitude_deg": pytest.approx(-5.0 + 7000.0 / DEGREE_OF_LONGITUDE_M, abs=1e-4),
         "height_above_launch_m": 90.0,
     }
     assert (row["reading"], row["want"], row["hard"]) == (2.1, 5.0, 3.0)

@@ -289,12 +289,12 @@ def starting_text(
 
 def circuit_text(into_wind_rad: float) -> str:
     """Return a route.csv: a left-hand square about the launch point, its sides along the wind."""
-    rows = ["name,kind,east_m,north_m,height,above,airspeed,airspeed_kind,pass"]
-    rows.append(f"Away,takeoff,0,0,{_CIRCUIT_HEIGHT_M:.0f} m,launch,,,")
+    rows = ["name,kind,east_m,north_m,height_m,above"]
+    rows.append(f"Take-off,takeoff,0,0,{_CIRCUIT_HEIGHT_M:.0f},launch")
     for name, (along, left) in zip("ABCD", _left_hand_corners(), strict=True):
         east_m, north_m = _to_east_north(along, left, into_wind_rad)
-        rows.append(f"{name},point,{east_m:.0f},{north_m:.0f},{_CIRCUIT_HEIGHT_M:.0f} m,launch,,,")
-    rows.append("Home,land,0,0,,,,,")
+        rows.append(f"{name},point,{east_m:.0f},{north_m:.0f},{_CIRCUIT_HEIGHT_M:.0f},launch")
+    rows.append("Landing,land,0,0,,")
     return "\n".join(rows) + "\n"
 
 

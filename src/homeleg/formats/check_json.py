@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from datetime import UTC, datetime
 from importlib import resources
-from typing import Protocol, TypeAlias
+from typing import TypeAlias
 
 from homeleg import __version__
+from homeleg.formats.plane import Plane
 from homeleg.foundation import constants as c
 from homeleg.verdict.cautions import cautions
 from homeleg.verdict.limits import Limit
@@ -32,24 +33,18 @@ SCHEMA = "homeleg/check/1"
 Json: TypeAlias = "bool | int | float | str | Sequence[Json] | Mapping[str, Json] | None"
 
 
-class LocalPlane(Protocol):
-    """A plane in metres about the launch point that knows where on earth it lies."""
-
-    def to_geographic(self, east_m: float, north_m: float) -> tuple[float, float]:
-        """Return latitude and longitude, in radians."""
-
-
 def check_document(
     verdict: Verdict,
     *,
-    plane: LocalPlane,
+    plane: Plane,
     sources: Sequence[tuple[str, str]],
     given_at: datetime,
 ) -> dict[str, Json]:
     """Return the JSON document of a check.
 
-    `sources` are (file name, sha256) of every file read; `given_at` is the aware time at which the
-    answer was given. Questions that this version does not ask leave null or an empty list.
+    `plane` is the one about the launch point; `sources` are (file name, sha256) of every file
+    read; `given_at` is the aware time of the answer. Questions that this version does not ask
+    leave null or an empty list.
     """
     return {
         "schema": SCHEMA,
@@ -136,7 +131,7 @@ def _to_do(item: ToDo) -> Json:
     return {"item": item.item, "ask": item.ask}
 
 
-def _row(row: Row, plane: LocalPlane) -> Json:
+def _row(row: Row, plane: Plane) -> Json:
     limit: Limit = row.limit
     return {
         "slug": limit.slug,
@@ -161,7 +156,7 @@ def _row(row: Row, plane: LocalPlane) -> Json:
     }
 
 
-def _place(place: Place, plane: LocalPlane) -> Json:
+def _place(place: Place, plane: Plane) -> Json:
     latitude_rad, longitude_rad = plane.to_geographic(place.east_m, place.north_m)
     return {
         "leg": place.leg,
