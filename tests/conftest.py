@@ -7,6 +7,7 @@ from typing import Protocol
 
 import pytest
 
+from homeleg.desk.kernel_cache import use_kernel_cache
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.verdict.limits import Limit, Question, Reading, RowKind, Sense
 from homeleg.verdict.result import (
@@ -25,6 +26,9 @@ from homeleg.verdict.result import (
     Verdict,
 )
 from homeleg.world.weather import Weather, WindReport, WindSource
+
+# Before any test imports numba: a kernel compiled from older sources is never used again.
+use_kernel_cache()
 
 LAUNCH = datetime(2026, 6, 9, 17, 0, tzinfo=UTC)
 

@@ -16,7 +16,9 @@ from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 
-_FLIGHT_SOURCES = Path(__file__).parents[1] / "flight"
+# numba freezes what compiled code takes from other modules, and looks at none but its own for
+# changes: so the digest covers every room that the kernel reads from.
+_ROOMS = ("foundation", "physics", "flight")
 _DIGEST_LETTERS = 16
 
 
@@ -40,7 +42,7 @@ def use_kernel_cache() -> KernelCache:
 
 def choose_kernel_cache(environment: Mapping[str, str], platform: str) -> KernelCache:
     """Return the first folder that can be written, else a temporary one, removed at the end."""
-    digest = kernel_digest(sorted(_FLIGHT_SOURCES.glob("*.py")), metadata.version("numba"))
+    digest = kernel_digest(_kernel_sources(), metadata.version("numba"))
     for base in _bases(environment, platform):
         folder = base / digest
         if _takes_files(folder):
@@ -58,6 +60,11 @@ def kernel_digest(sources: Iterable[Path], numba_version: str) -> str:
         digest.update(source.name.encode())
         digest.update(source.read_bytes())
     return digest.hexdigest()[:_DIGEST_LETTERS]
+
+
+def _kernel_sources() -> list[Path]:
+    house = Path(__file__).parents[1]
+    return [source for room in _ROOMS for source in sorted((house / room).glob("*.py"))]
 
 
 def _bases(environment: Mapping[str, str], platform: str) -> list[Path]:

@@ -5,11 +5,17 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from homeleg.desk.starting_files import AIRCRAFT_ASKS, SORTIE_ASKS, circuit_text, starting_text
+from homeleg.desk.starting_files import (
+    AIRCRAFT_ASKS,
+    AIRCRAFT_REMARKS,
+    SORTIE_ASKS,
+    SORTIE_REMARKS,
+    circuit_text,
+    starting_text,
+)
 from homeleg.formats.aircraft_file import read_aircraft
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.formats.text_file import write_new_text
-from homeleg.foundation.errors import HomelegError
 from homeleg.foundation.stated_text import parse_wind
 from homeleg.foundation.units import TextError
 
@@ -22,16 +28,11 @@ def new_aircraft(path: Path, answers: Mapping[str, str]) -> None:
     Raises InputFileError when the path is taken, or holds what the answers make wrong; then no
     file is left behind.
     """
-    text = starting_text(
-        "An aircraft, as its owner knows it.",
-        {"schema": "homeleg/aircraft/1"},
-        AIRCRAFT_ASKS,
-        answers,
-    )
-    write_new_text(path, text)
+    top = {"schema": "homeleg/aircraft/1"}
+    write_new_text(path, starting_text(AIRCRAFT_REMARKS, top, AIRCRAFT_ASKS, answers))
     try:
         read_aircraft(path)
-    except HomelegError:
+    except BaseException:
         path.unlink()
         raise
 
@@ -55,16 +56,15 @@ def new_sortie(path: Path, aircraft: Path, answers: Mapping[str, str], *, now: d
         "launch-time": _utc_text(_second_quarter(now)),
         **answers,
     }
-    title = "A sortie: one intended flight."
-    write_new_text(path, starting_text(title, top, SORTIE_ASKS, answers))
+    write_new_text(path, starting_text(SORTIE_REMARKS, top, SORTIE_ASKS, answers))
     try:
         write_new_text(route, circuit_text(_wind_from_rad(answers["wind"])))
-    except HomelegError:
+    except BaseException:
         path.unlink()
         raise
     try:
         read_sortie(path)
-    except HomelegError:
+    except BaseException:
         path.unlink()
         route.unlink()
         raise

@@ -269,14 +269,33 @@ SORTIE_ASKS = (
 )
 
 
+_EVERYWHERE = (
+    "Every quantity carries its unit, every height what it is above. Change what you know better."
+)
+AIRCRAFT_REMARKS = (
+    "An aircraft, as its owner knows it.",
+    _EVERYWHERE,
+    "More that can stand here: [aero] [guidance] [takeoff] [link_loss] [radio] [limits],",
+    '[[stations]] [[flown]]. Estimates take a spread: { value = "2.60 kg", sd = "0.02 kg" }.',
+)
+SORTIE_REMARKS = (
+    "A sortie: one intended flight.",
+    _EVERYWHERE,
+    "More that can stand here: [loading] [rules] [told] [limits], and [[weather.layers]].",
+)
+
+
 def starting_text(
-    title: str, top: Mapping[str, str], asks: tuple[Ask, ...], answers: Mapping[str, str]
+    remarks: tuple[str, ...],
+    top: Mapping[str, str],
+    asks: tuple[Ask, ...],
+    answers: Mapping[str, str],
 ) -> str:
-    """Return a commented TOML file from answers by option name; `top` holds ready-made keys.
+    """Return a commented TOML file: remarks, ready-made keys, then the answers by option name.
 
     Answers that are missing leave a remark in place of their key.
     """
-    lines = [f"# {title}", "# Every quantity carries its unit. Change what you know better.", ""]
+    lines = [*(f"# {remark}" for remark in remarks), ""]
     lines += [f"{key} = {_text(value)}" for key, value in top.items()]
     table = ""
     for ask in asks:
@@ -314,7 +333,7 @@ def _entry(ask: Ask, answer: str | None) -> list[str]:
             f"# {ask.key} = {_value(ask, ask.example)}",
             f"#   not known: {ask.unknown}",
         ]
-    return [f"{ask.key} = {_value(ask, answer)}"]
+    return [f"{ask.key} = {_value(ask, answer)}  # {ask.words}"]
 
 
 def _value(ask: Ask, answer: str) -> str:
