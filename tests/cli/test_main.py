@@ -1,5 +1,6 @@
 """The command line: exit status, what goes where, and no traceback."""
 
+import errno
 import json
 import re
 import subprocess
@@ -203,6 +204,18 @@ def test_help_imports_neither_numpy_nor_numba() -> None:
     )
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout.startswith("Usage: homeleg")
+
+
+def test_a_reader_that_went_away_is_no_fault(
+    desk: Any, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def gone(*_: object, **__: object) -> None:
+        raise BrokenPipeError(errno.EPIPE, "Broken pipe")
+
+    desk(Status.GO)
+    monkeypatch.setattr(click, "echo", gone)
+    assert run(["check", "sortie.toml"]) == 141
+    assert capsys.readouterr().err == ""
 
 
 def every_command(command: click.Command) -> list[click.Command]:

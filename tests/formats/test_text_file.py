@@ -50,6 +50,6 @@ def test_a_folder_in_the_way_stays(tmp_path: Path) -> None:
 def test_a_new_file_leaves_an_old_one(tmp_path: Path) -> None:
     path = tmp_path / "petrel.toml"
     write_new_text(path, "first\n")
-    with pytest.raises(InputFileError, match="left as it was"):
+    with pytest.raises(InputFileError, match="left as it is"):
         write_new_text(path, "second\n")
     assert path.read_text() == "first\n"

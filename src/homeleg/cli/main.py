@@ -141,8 +141,7 @@ def run(arguments: Sequence[str]) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped.", err=True)
         return _EXIT_INTERRUPTED
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except SystemExit:  # click's own way out when the reader of a pipe has gone
         return _EXIT_PIPE_CLOSED
     except Exception as error:  # noqa: BLE001 (the last line of defence: say so, show no traceback)
         _report_fault(error)
