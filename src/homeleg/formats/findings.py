@@ -1,0 +1,79 @@
+"""The problems of one file, gathered while it is read, each with the line it stands on."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from homeleg.foundation.errors import InputFileError, Problem
+from homeleg.foundation.units import TextError
+
+__all__ = ["Findings", "KeyPath", "Spot"]
+
+KeyPath: TypeAlias = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What is wrong with one file: its name, the lines of its keys, the problems so far."""
+
+    file_name: str
+    lines: Mapping[KeyPath, int]
+    problems: list[Problem] = field(default_factory=list)
+
+    def raise_if_any(self) -> None:
+        """Raise InputFileError with every problem so far, in the order of the file."""
+        if self.problems:
+            raise InputFileError(self.problems)
+
+    @property
+    def top(self) -> "Spot":
+        """The file as a whole."""
+        return Spot(self, ())
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place in a file, where a value was read from and a problem can be reported."""
+
+    findings: Findings
+    path: KeyPath
+
+    def at(self, key: str | int) -> "Spot":
+        """Return the place of a key of this table, or of an item of this list (from 0)."""
+        return Spot(self.findings, (*self.path, key))
+
+    def report(self, problem: str, remedy: str) -> None:
+        """Add a problem found here."""
+        self.findings.problems.append(Problem(where=self.words, problem=problem, remedy=remedy))
+
+    def report_text(self, error: TextError) -> None:
+        """Add the problem of a text that could not be read."""
+        self.report(error.problem, error.remedy)
+
+    @property
+    def words(self) -> str:
+        """The place in words: "petrel.toml, line 14, [battery] capacity"."""
+        line = self._line()
+        parts = [self.findings.file_name] + ([f"line {line}"] if line else [])
+        name = _name(self.path)
+        return ", ".join([*parts, name] if name else parts)
+
+    def _line(self) -> int | None:
+        """Return the line of this key, or of the nearest table around it."""
+        for length in range(len(self.path), 0, -1):
+            if self.path[:length] in self.findings.lines:
+                return self.findings.lines[self.path[:length]]
+        return None
+
+
+def _name(path: KeyPath) -> str:
+    """Return a path as a person would write it; items of lists count from one."""
+    words = [f"item {part + 1}" if isinstance(part, int) else part for part in path]
+    if len(words) < 2 or isinstance(path[0], int):
+        return ", ".join(words)
+    named = f"[{words[0]}]"
+    rest = words[1:]
+    if isinstance(path[1], int):
+        named = f"[{words[0]}, {words[1]}]"
+        rest = words[2:]
+    return " ".join([named, ", ".join(rest)]).strip()

@@ -1,0 +1,396 @@
+"""The keys of a sortie file: what each must be, its limits, and what it means."""
+
+from enum import Enum
+
+from homeleg.formats.aircraft_fields import CHANGED_LIMITS, HEIGHT, TIME
+from homeleg.formats.kinds import (
+    Choice,
+    Fixed,
+    Flag,
+    Kind,
+    NotYet,
+    Number,
+    Quantity,
+    Spread,
+    Stated,
+    Text,
+    Whole,
+)
+from homeleg.formats.reader import EstimateOf, Field, ListOf, OneOf, Pair, TableOf
+from homeleg.formats.route_items import ROUTE_ITEMS
+from homeleg.foundation.stated_text import (
+    StatedWind,
+    parse_bearing,
+    parse_chord_position,
+    parse_chord_spread,
+    parse_flatness,
+    parse_latitude,
+    parse_longitude,
+    parse_wind,
+)
+from homeleg.foundation.units import Dimension
+from homeleg.sortie.sortie import FlownBy
+from homeleg.world.site import KeepOutKind
+
+__all__ = ["SORTIE", "TOLD_ITEMS", "ToldWord", "WindInstrument"]
+
+_SORTIE_SCHEMA = "homeleg/sortie/1"
+
+
+class ToldWord(Enum):
+    """The plain answer to a told item."""
+
+    GOOD = "good"
+    BAD = "bad"
+
+
+class WindInstrument(Enum):
+    """How a surface wind was found."""
+
+    ANEMOMETER = "anemometer"
+    DECLARED = "declared"
+
+
+def _wind_speed(wind: StatedWind) -> float:
+    return wind.speed_m_s
+
+
+_BEARING = Stated(parse_bearing, "225 deg")
+_DISTANCE = Quantity(Dimension.LENGTH, 0, 50_000)
+_HEIGHT_OF = Quantity(Dimension.LENGTH, 0, 1000)
+_WIND = Stated(parse_wind, "5.0 m/s from 225", _wind_speed, 0.0, 60.0, "m/s")
+_WIND_SD = Quantity(Dimension.SPEED, 0, 20)
+_DIRECTION_SD = Quantity(Dimension.ANGLE, 0, 180)
+
+_LOADING = TableOf(
+    (
+        Field(
+            "change",
+            ListOf(
+                TableOf(
+                    (
+                        Field("name", Text(60), "What is put in or taken out.", required=True),
+                        Field(
+                            "mass",
+                            Quantity(Dimension.MASS, -25, 25),
+                            "Its mass: put in above zero, taken out below zero.",
+                            required=True,
+                        ),
+                        Field(
+                            "arm",
+                            Quantity(Dimension.LENGTH, -3, 3),
+                            "Where, from the mean chord's leading edge, aft positive.",
+                            required=True,
+                        ),
+                    )
+                ),
+                0,
+                60,
+            ),
+            "Things put in or taken out since the aircraft was recorded.",
+        ),
+        Field(
+            "move",
+            ListOf(
+                TableOf(
+                    (
+                        Field("station", Text(60), "What is moved.", required=True),
+                        Field(
+                            "by",
+                            Quantity(Dimension.LENGTH, -1, 1),
+                            "How far, aft positive.",
+                            required=True,
+                        ),
+                    )
+                ),
+                0,
+                60,
+            ),
+            "Stations moved along their slide.",
+        ),
+        Field(
+            "weighed",
+            EstimateOf(Quantity(Dimension.MASS, 0.1, 25), Spread(Dimension.MASS, 5)),
+            "All-up mass as weighed today.",
+        ),
+        Field(
+            "centre_of_gravity",
+            EstimateOf(
+                Stated(parse_chord_position, "28.5 % MAC"), Stated(parse_chord_spread, "2 mm")
+            ),
+            "Where it balances today.",
+        ),
+    )
+)
+_HEALTH = TableOf(
+    (
+        Field(
+            "capacity",
+            EstimateOf(Quantity(Dimension.RATIO, 20, 110), Spread(Dimension.RATIO, 50)),
+            "Capacity against a new pack.",
+        ),
+        Field(
+            "resistance",
+            EstimateOf(Quantity(Dimension.RATIO, 50, 1000), Spread(Dimension.RATIO, 500)),
+            "Resistance against a new pack.",
+        ),
+        Field("cell_spread", Quantity(Dimension.VOLTAGE, 0, 1), "Highest less lowest cell."),
+        Field("swollen", Flag(), "Whether the pack is puffed."),
+    )
+)
+_PACK = TableOf(
+    (
+        Field(
+            "temperature",
+            EstimateOf(
+                Quantity(Dimension.TEMPERATURE, -20, 60),
+                Quantity(Dimension.TEMPERATURE_DIFFERENCE, 0, 20),
+            ),
+            "Pack temperature at launch.",
+        ),
+        Field(
+            "charged",
+            EstimateOf(Quantity(Dimension.RATIO, 5, 100), Spread(Dimension.RATIO, 50)),
+            "How full it is.",
+        ),
+        Field("health", _HEALTH, "The pack against a new one of its kind."),
+        Field(
+            "second",
+            TableOf(
+                (
+                    Field(
+                        "capacity",
+                        Quantity(Dimension.ENERGY, 0.5, 500),
+                        "Its energy.",
+                        required=True,
+                    ),
+                    Field("power", Quantity(Dimension.POWER, 0.1, 500), "Its load.", required=True),
+                )
+            ),
+            "A separate video or payload pack.",
+        ),
+        Field("seen", TIME, "When temperature and health were looked at."),
+    )
+)
+_STRIP = TableOf(
+    (
+        Field("length", Quantity(Dimension.LENGTH, 5, 5000), "Length to land in.", required=True),
+        Field("direction", _BEARING, "Direction landed in; into the wind when left out."),
+        Field("both_ways", Flag(), "Whether the opposite direction can be used too."),
+        Field("approach_obstacle", _HEIGHT_OF, "Height of what stands at its near end."),
+    )
+)
+_GROUND = TableOf(
+    (
+        Field(
+            "by_eye",
+            Stated(parse_flatness, "flat within 5 m"),
+            "How level the ground is with the launch point.",
+        ),
+        Field("radius", Quantity(Dimension.LENGTH, 50, 50_000), "Out to where."),
+        *(
+            Field(key, NotYet("Judge the ground by eye: by_eye and radius."), "Not read yet.")
+            for key in ("terrain", "canopy", "skyline", "highest")
+        ),
+    )
+)
+_OBSTACLE = TableOf(
+    (
+        Field("name", Text(60), "What it is.", required=True),
+        Field("bearing", _BEARING, "Its bearing from the launch point.", required=True),
+        Field("distance", _DISTANCE, "Its distance.", required=True),
+        Field(
+            "height",
+            EstimateOf(_HEIGHT_OF, Spread(Dimension.LENGTH, 200)),
+            "Its height above the ground there.",
+            required=True,
+        ),
+    )
+)
+_TREE_LINE = TableOf(
+    (
+        Field("bearing", _BEARING, "Bearing of its nearest point.", required=True),
+        Field("distance", _DISTANCE, "Distance of its nearest point.", required=True),
+        Field("height", _HEIGHT_OF, "Height of the trees.", required=True),
+    )
+)
+_BOUNDARY = TableOf(
+    (
+        Field("hull_margin", _DISTANCE, "Margin around the hull of route and launch point."),
+        Field("top", HEIGHT, "Its top."),
+        Field("file", NotYet("Give hull_margin and top."), "Not read yet."),
+    )
+)
+_KEEP_OUT = TableOf(
+    (
+        Field("name", Text(60), "What is there.", required=True),
+        Field("kind", Choice(KeepOutKind), "What kind of ground it is.", required=True),
+        Field(
+            "vertices_m",
+            ListOf(Pair(Number(-1e5, 1e5), Number(-1e5, 1e5), "[350.0, -240.0]"), 3, 500),
+            "Its corners, metres east and north of the launch point.",
+        ),
+        Field("file", NotYet("Give its corners as vertices_m."), "Not read yet."),
+    )
+)
+_COME_DOWN = TableOf(
+    (
+        Field("name", Text(60), "What the place is called.", required=True),
+        Field("east", Quantity(Dimension.LENGTH, -1e5, 1e5), "Metres east.", required=True),
+        Field("north", Quantity(Dimension.LENGTH, -1e5, 1e5), "Metres north.", required=True),
+        Field("radius", Quantity(Dimension.LENGTH, 1, 5000), "Radius.", required=True),
+    )
+)
+_SITE = TableOf(
+    (
+        Field(
+            "launch_point",
+            Pair(
+                Stated(parse_latitude, "55.0000 N"),
+                Stated(parse_longitude, "5.0000 W"),
+                '["55.0000 N", "5.0000 W"]',
+            ),
+            "Latitude and longitude of the launch point.",
+            required=True,
+        ),
+        Field("elevation", HEIGHT, "Height of the launch point, AMSL.", required=True),
+        Field(
+            "pilot",
+            TableOf(
+                (
+                    Field("bearing", _BEARING, "Bearing from the launch point.", required=True),
+                    Field("distance", _DISTANCE, "Distance from it.", required=True),
+                )
+            ),
+            "Where the pilot stands; at the launch point when left out.",
+        ),
+        Field("launch_heading", _BEARING, "Direction launched in; into the wind when left out."),
+        Field("strip", _STRIP, "Where the aircraft lands.", required=True),
+        Field("ground", _GROUND, "The ground around the launch point.", required=True),
+        Field("obstacle", ListOf(_OBSTACLE, 0, 200), "Things that stand up."),
+        Field("tree_line", _TREE_LINE, "A tree line near the touchdown point."),
+        Field("boundary", _BOUNDARY, "What must not be left."),
+        Field("keep_out", ListOf(_KEEP_OUT, 0, 200), "Ground not to fly over or fall onto."),
+        Field("come_down", ListOf(_COME_DOWN, 0, 200), "Places where it may be lost."),
+    )
+)
+_COMMON_WIND = (
+    Field("value", _WIND, "Speed, and the true direction it blows from.", required=True),
+    Field("sd", _WIND_SD, "Standard deviation of the speed when it was seen."),
+    Field("direction_sd", _DIRECTION_SD, "Standard deviation of the direction."),
+    Field("seen", TIME, "When it was seen or is valid."),
+)
+_SURFACE_WIND = TableOf(
+    (
+        *_COMMON_WIND,
+        Field("gust", Quantity(Dimension.SPEED, 0, 80), "Strongest gust."),
+        Field("at", Quantity(Dimension.LENGTH, 0.5, 200), "Height it was measured at."),
+        Field("by", Choice(WindInstrument), "How it was found."),
+        Field(
+            "exponent",
+            EstimateOf(Quantity(Dimension.RATIO, 0, 80), Spread(Dimension.RATIO, 40)),
+            "Power-law exponent of wind over height.",
+        ),
+    )
+)
+_LAYER = TableOf((*_COMMON_WIND, Field("at", HEIGHT, "At which height.", required=True)))
+_WEATHER = TableOf(
+    (
+        Field("surface_wind", _SURFACE_WIND, "The wind near the ground."),
+        Field("layers", ListOf(_LAYER, 0, 40), "Winds at heights, as foretold."),
+        Field(
+            "temperature",
+            EstimateOf(
+                Quantity(Dimension.TEMPERATURE, -40, 55),
+                Quantity(Dimension.TEMPERATURE_DIFFERENCE, 0, 20),
+            ),
+            "Air temperature at the launch point.",
+            required=True,
+        ),
+        Field("pressure", Quantity(Dimension.PRESSURE, 500, 1090), "Pressure at the launch point."),
+        Field("qnh", Quantity(Dimension.PRESSURE, 900, 1090), "Altimeter setting, instead."),
+        Field("humidity", Quantity(Dimension.RATIO, 0, 100), "Relative humidity."),
+        Field("visibility", Quantity(Dimension.LENGTH, 10, 100_000), "Ground visibility."),
+        Field("cloud_base", HEIGHT, "Height of the cloud base."),
+    )
+)
+
+# Told items that hold figures of their own; the others have an answer and its time only.
+_TOLD_FIGURES: dict[str, dict[str, Kind]] = {
+    "sense": {
+        "throw": Quantity(Dimension.RATIO, 0, 150),
+        "slop": Quantity(Dimension.ANGLE, 0, 45),
+    },
+    "wing": {},
+    "pitot": {
+        "offset": Quantity(Dimension.SPEED, -30, 30),
+        "residual": Quantity(Dimension.SPEED, -30, 30),
+    },
+    "heading": {
+        "error": Quantity(Dimension.ANGLE, -180, 180),
+        "field": Quantity(Dimension.RATIO, -100, 100),
+    },
+    "position": {
+        "distance": Quantity(Dimension.LENGTH, 0, 1e6),
+        "height": Quantity(Dimension.LENGTH, -1000, 1000),
+    },
+    "walk": {"pictures_age": Quantity(Dimension.TIME, 0, 1e9)},
+    "airspace": {},
+    "route_aboard": {},
+    "settings": {},
+    "crew": {},
+    "papers": {},
+}
+TOLD_ITEMS = tuple(_TOLD_FIGURES)
+
+
+def _told_item(figures: dict[str, Kind]) -> TableOf:
+    return TableOf(
+        (
+            Field("answer", Choice(ToldWord), "The plain answer."),
+            Field("seen", TIME, "When it was looked at."),
+            *(Field(name, kind, "As measured.") for name, kind in figures.items()),
+        )
+    )
+
+
+SORTIE = TableOf(
+    (
+        Field("schema", Fixed(_SORTIE_SCHEMA), f'Write "{_SORTIE_SCHEMA}".', required=True),
+        Field("aircraft", Text(), "The aircraft file, beside this one.", required=True),
+        Field("route", OneOf(Text(), ROUTE_ITEMS), "The route file, or items.", required=True),
+        Field("flown_by", Choice(FlownBy), "Who flies."),
+        Field("seed", Whole(0, 2**32 - 1), "Seed of the computed flights."),
+        Field("loading", _LOADING, "What changed on board since the aircraft was recorded."),
+        Field("pack", _PACK, "The battery on board."),
+        Field("site", _SITE, "The place flown from.", required=True),
+        Field("weather", _WEATHER, "The air.", required=True),
+        Field(
+            "time",
+            TableOf((Field("launch", TIME, "Time of launch.", required=True),)),
+            "When.",
+            required=True,
+        ),
+        Field(
+            "rules",
+            TableOf(
+                (
+                    Field("profile", Fixed("own"), "The rule profile; own limits."),
+                    Field("beyond_sight", Flag(), "Whether flight beyond sight is authorised."),
+                )
+            ),
+            "Rules flown under.",
+        ),
+        Field("limits", CHANGED_LIMITS, "Limits of the verdict changed for this sortie."),
+        Field(
+            "told",
+            TableOf(
+                tuple(
+                    Field(name, _told_item(figures), "Told at the field.")
+                    for name, figures in _TOLD_FIGURES.items()
+                )
+            ),
+            "Answers at the field, each with its time.",
+        ),
+    )
+)

@@ -1,0 +1,136 @@
+"""Sortie files: `sortie.toml`, with aircraft and route beside it, to one intended flight."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TypeVar
+
+from homeleg.aircraft.record import Aircraft
+from homeleg.formats.aircraft_file import aircraft_from_text
+from homeleg.formats.changed_limits import changed_limits
+from homeleg.formats.findings import Findings
+from homeleg.formats.plane import Plane
+from homeleg.formats.reader import Values
+from homeleg.formats.route_file import route_tables
+from homeleg.formats.route_items import height_problems, route_of
+from homeleg.formats.sortie_fields import SORTIE
+from homeleg.formats.sortie_loading import loading_of
+from homeleg.formats.sortie_site import site_of
+from homeleg.formats.sortie_told import pack_of, told_of
+from homeleg.formats.sortie_weather import weather_of
+from homeleg.formats.toml_text import TextFile, key_lines, parse_toml, read_text_file
+from homeleg.foundation.errors import InputFileError, Problem
+from homeleg.route.items import Route
+from homeleg.sortie.sortie import FlownBy, Sortie
+
+__all__ = ["SortieFiles", "read_sortie"]
+
+Given = TypeVar("Given")
+Read = TypeVar("Read")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SortieFiles:
+    """A sortie and the files it was read from: name and SHA-256 of each."""
+
+    sortie: Sortie
+    sources: tuple[tuple[str, str], ...]
+
+
+def read_sortie(path: Path | str) -> SortieFiles:
+    """Return the sortie of a file and the files beside it.
+
+    Raises InputFileError with every problem of all of them; nothing is loaded in part.
+    """
+    file = read_text_file(Path(path))
+    findings = Findings(file.name, key_lines(file.text))
+    values = SORTIE.read(parse_toml(file), findings.top) or Values(findings.top, {})
+    problems = findings.problems
+    aircraft_text = _companion(values, "aircraft", Path(path).parent, problems)
+    route_text = _companion(values, "route", Path(path).parent, problems)
+    aircraft = _gather(aircraft_from_text, aircraft_text, problems)
+    tables = _gather(route_tables, route_text, problems) or values.items("route", Values)
+    findings.raise_if_any()
+    if aircraft is None:
+        raise TypeError("an aircraft read without problems exists")
+    sortie = _sortie(values, aircraft, tables)
+    texts = [text for text in (file, aircraft_text, route_text) if text is not None]
+    return SortieFiles(sortie=sortie, sources=tuple((text.name, text.sha256) for text in texts))
+
+
+def _companion(values: Values, key: str, folder: Path, problems: list[Problem]) -> TextFile | None:
+    """Return the file named under a key, beside the sortie; None where none is named."""
+    name = values.get(key, object)
+    return _gather(read_text_file, folder / name if isinstance(name, str) else None, problems)
+
+
+def _gather(
+    read: Callable[[Given], Read], given: Given | None, problems: list[Problem]
+) -> Read | None:
+    """Return what is read, or None after adding its problems to those there are."""
+    if given is None:
+        return None
+    try:
+        return read(given)
+    except InputFileError as error:
+        problems.extend(error.problems)
+        return None
+
+
+def _sortie(values: Values, aircraft: Aircraft, tables: tuple[Values, ...]) -> Sortie:
+    """Return the sortie of values read without problems; raises InputFileError when they clash."""
+    findings = values.spot.findings
+    launch_time = values.table("time").need("launch", datetime)
+    site = site_of(values.table("site"))
+    loading = loading_of(values.table("loading"), aircraft)
+    told = told_of(values.table("told"), values.table("pack"), launch_time)
+    limits = changed_limits(values.table("limits"))
+    if site is None:
+        raise InputFileError(findings.problems)
+    weather = weather_of(values.table("weather"), launch_time, site.elevation_amsl_m)
+    launch = Plane(site.latitude_rad, site.longitude_rad)
+    route = route_of(tables, values.spot.at("route"), launch)
+    height_problems(tables, site.elevation_amsl_m)
+    _report_return_path(values, aircraft, route)
+    _raise_all(findings, tables[0].spot.findings)
+    return Sortie(
+        aircraft=aircraft,
+        loading=loading,
+        pack=pack_of(values.table("pack")),
+        site=site,
+        route=route,
+        weather=weather,
+        launch_time=launch_time,
+        flown_by=values.get("flown_by", FlownBy) or FlownBy.ROUTE,
+        seed=_seed(values),
+        beyond_sight=values.table("rules").get("beyond_sight", bool) or False,
+        rules_profile=values.table("rules").get("profile", str) or "own",
+        changed_limits=(*aircraft.changed_limits, *limits),
+        told=told,
+    )
+
+
+def _seed(values: Values) -> int:
+    seed = values.get("seed", int)
+    return 1 if seed is None else seed
+
+
+def _report_return_path(values: Values, aircraft: Aircraft, route: Route) -> None:
+    """Report points of the aircraft's way home that this route does not have."""
+    names = [item.name for item in route.items]
+    for name in aircraft.link_loss.path:
+        if name not in names:
+            values.spot.at("aircraft").report(
+                f"{aircraft.name} returns over {name}, and the route has no such point",
+                f"The route has: {', '.join(names)}.",
+            )
+
+
+def _raise_all(sortie: Findings, route: Findings) -> None:
+    """Raise the problems of the sortie file and of its route together."""
+    problems = list(sortie.problems)
+    if route is not sortie:
+        problems += route.problems
+    if problems:
+        raise InputFileError(problems)

@@ -1,0 +1,118 @@
+"""TOML files as text: read with care, and with the line on which each key stands."""
+
+import hashlib
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from homeleg.formats.findings import KeyPath
+from homeleg.foundation.errors import InputFileError, Problem
+
+__all__ = ["TextFile", "key_lines", "parse_toml", "read_text_file"]
+
+_LARGEST_BYTES = 1_000_000
+_LONGEST_LINE = 10_000
+_NOTHING_LOADED = "Nothing of this file was loaded."
+
+
+@dataclass(frozen=True, slots=True)
+class TextFile:
+    """A file's name, its text, and the SHA-256 of its bytes in hexadecimal."""
+
+    name: str
+    text: str
+    sha256: str
+
+
+def read_text_file(path: Path) -> TextFile:
+    """Return a UTF-8 text file; raises InputFileError when it is anything else."""
+    try:
+        with path.open("rb") as stream:
+            content = stream.read(_LARGEST_BYTES + 1)
+    except OSError as error:
+        reason = error.strerror or "it cannot be read"
+        raise _refusal(
+            path.name, f"cannot be opened: {reason.lower()}", f"Looked at {path}."
+        ) from error
+    if len(content) > _LARGEST_BYTES:
+        raise _refusal(path.name, "is larger than 1 MB", "Is this the right file?")
+    text = _decoded(path.name, content)
+    return TextFile(path.name, text, hashlib.sha256(content).hexdigest())
+
+
+def _decoded(name: str, content: bytes) -> str:
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise _refusal(name, "is written in UTF-16", "Save it as UTF-8.")
+    if b"\x00" in content:
+        raise _refusal(name, "is not a text file", "Choose the text file itself.")
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        bad_line = content[: error.start].count(b"\n") + 1
+        raise _refusal(
+            f"{name}, line {bad_line}", "is not UTF-8 text", "Save it as UTF-8."
+        ) from error
+    if not text.strip():
+        raise _refusal(name, "is empty", "Choose the file that holds the data.")
+    for number, line in enumerate(text.splitlines(), start=1):
+        if len(line) > _LONGEST_LINE:
+            problem = f"holds {len(line)} letters in one line (at most {_LONGEST_LINE})"
+            raise _refusal(f"{name}, line {number}", problem, "Is this the right file?")
+    return text
+
+
+def parse_toml(file: TextFile) -> dict[str, Any]:
+    """Return the tables of a TOML file; raises InputFileError with the line when it is not TOML."""
+    try:
+        return tomllib.loads(file.text)
+    except RecursionError as error:
+        raise _refusal(file.name, "is nested too deeply", _NOTHING_LOADED) from error
+    except ValueError as error:
+        line = re.search(r"at line (\d+)", str(error))
+        where = f"{file.name}, line {line.group(1)}" if line else file.name
+        problem = re.sub(r"\s*\(at .*\)", "", str(error)) or "cannot be read"
+        raise _refusal(where, f"is not TOML: {problem}", _NOTHING_LOADED) from error
+
+
+_HEADER = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")
+_KEY = re.compile(r"""\s*((?:[A-Za-z0-9_.\-]|"[^"]*"|'[^']*')+)\s*=""")
+
+
+def key_lines(text: str) -> dict[KeyPath, int]:
+    """Return the line (from 1) of each table header and key that starts a line.
+
+    Good enough to point at a line: a key inside an inline table has the line of its table.
+    """
+    lines: dict[KeyPath, int] = {}
+    counts: dict[KeyPath, int] = {}
+    table: KeyPath = ()
+    for number, line in enumerate(text.splitlines(), start=1):
+        if header := _HEADER.match(line):
+            table = _table_path(header.group(2), counts, is_list=header.group(1) == "[[")
+            lines.setdefault(table, number)
+        elif key := _KEY.match(line):
+            lines.setdefault((*table, *_parts(key.group(1))), number)
+    return lines
+
+
+def _table_path(name: str, counts: dict[KeyPath, int], *, is_list: bool) -> KeyPath:
+    """Return the path of a table header; an item of a list of tables gets its number."""
+    path: KeyPath = ()
+    for part in _parts(name):
+        path = (*path, part)
+        if path in counts and path[-len(_parts(name)) :] != tuple(_parts(name)):
+            path = (*path, counts[path] - 1)
+    if is_list:
+        counts[path] = counts.get(path, 0) + 1
+        path = (*path, counts[path] - 1)
+    return path
+
+
+def _parts(dotted: str) -> list[str]:
+    return [part.strip().strip("\"'") for part in dotted.split(".")]
+
+
+def _refusal(where: str, problem: str, remedy: str) -> InputFileError:
+    return InputFileError([Problem(where=where, problem=problem, remedy=remedy)])

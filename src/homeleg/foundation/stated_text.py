@@ -1,0 +1,195 @@
+"""Heights, airspeeds, winds, places and times as a person writes them, with what they refer to."""
+
+import math
+import re
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import Enum
+
+from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed, StatedHeight
+from homeleg.foundation.units import Dimension, TextError, parse_quantity, shown
+
+__all__ = [
+    "ChordPosition",
+    "PositionReference",
+    "StatedWind",
+    "parse_airspeed",
+    "parse_bearing",
+    "parse_chord_position",
+    "parse_chord_spread",
+    "parse_flatness",
+    "parse_height",
+    "parse_latitude",
+    "parse_longitude",
+    "parse_time",
+    "parse_wind",
+]
+
+_QUANTITY_THEN_WORDS = re.compile(r"\s*([-+−]?[\d.,][\d.,eEO]*\s*[^\W\d]+(?:/\w+)?)(?:\s+(.*))?$")
+_LARGEST_FLATNESS_M = 200.0
+_FULL_CIRCLE_RAD = 2.0 * math.pi
+_DATUM_WORDS = {datum.value.lower(): datum for datum in Datum}
+_KIND_WORDS = {kind.value.lower(): kind for kind in SpeedKind}
+
+
+@dataclass(frozen=True, slots=True)
+class StatedWind:
+    """A wind as a person wrote it: speed and the true direction it blows from. [m/s, rad]."""
+
+    speed_m_s: float
+    from_true_rad: float
+
+
+class PositionReference(Enum):
+    """What a fore-and-aft position is measured from."""
+
+    MEAN_CHORD = "% MAC"
+    ROOT_LEADING_EDGE = "behind the leading edge at the root"
+
+
+@dataclass(frozen=True, slots=True)
+class ChordPosition:
+    """A fore-and-aft position: a fraction of the mean chord, or metres behind the root's edge."""
+
+    value: float
+    reference: PositionReference
+
+
+def parse_height(text: str) -> StatedHeight:
+    """Return a height such as "80 m above launch" or "262 ft AMSL"; raises TextError."""
+    quantity, words = _quantity_and_words(text)
+    if words in _DATUM_WORDS:
+        return StatedHeight(parse_quantity(quantity, Dimension.LENGTH), _DATUM_WORDS[words])
+    parse_quantity(quantity, Dimension.LENGTH)
+    choice = "above launch, AGL, AMSL or ellipsoid"
+    problem = f"{quantity} above what?" if not words else f"{shown(words)} is not known"
+    raise TextError(f"{shown(text)}: {problem}", f'Write "{quantity}" followed by {choice}.')
+
+
+def parse_airspeed(text: str) -> StatedAirspeed:
+    """Return an airspeed such as "15.5 m/s TAS" or "30 kt EAS"; raises TextError."""
+    quantity, words = _quantity_and_words(text)
+    speed_m_s = parse_quantity(quantity, Dimension.SPEED)
+    if words in _KIND_WORDS:
+        return StatedAirspeed(speed_m_s, _KIND_WORDS[words])
+    problem = "which airspeed?" if not words else f"{shown(words)} is not a kind of airspeed"
+    raise TextError(f"{shown(text)}: {problem}", f'Write "{quantity}" and IAS, CAS, EAS or TAS.')
+
+
+def parse_wind(text: str) -> StatedWind:
+    """Return a wind such as "5.0 m/s from 225" (degrees true); raises TextError."""
+    speed, word, direction = (part.strip() for part in text.partition(" from "))
+    example = 'Write it as "5.0 m/s from 225": the direction it blows from, in degrees true.'
+    if not word:
+        raise TextError(f"{shown(text)} does not say where the wind blows from", example)
+    speed_m_s = parse_quantity(speed, Dimension.SPEED)
+    if speed_m_s < 0.0:
+        raise TextError(f"{shown(text)}: a wind speed is not below zero", example)
+    return StatedWind(speed_m_s, parse_bearing(direction))
+
+
+def parse_bearing(text: str) -> float:
+    """Return a bearing such as "225", "225 deg" or "225 deg true" in radians; raises TextError."""
+    words = text.strip().lower()
+    if words.endswith("magnetic"):
+        raise TextError(
+            f"{shown(text)} is magnetic, and true is needed",
+            "Add the declination (east is positive) and write the true bearing, such as 225 deg.",
+        )
+    plain = words.removesuffix("true").strip()
+    with_unit = plain if re.search(r"[a-z°]", plain) else f"{plain} deg"
+    bearing_rad = parse_quantity(with_unit, Dimension.ANGLE)
+    if not 0.0 <= bearing_rad <= _FULL_CIRCLE_RAD:
+        raise TextError(f"{shown(text)} is not a bearing", "Write a bearing from 0 to 360 deg.")
+    return bearing_rad % _FULL_CIRCLE_RAD
+
+
+def parse_latitude(text: str) -> float:
+    """Return a latitude such as "55.0000 N" or "-4.05" in radians, north positive."""
+    return _coordinate(text, "latitude", "NS", "EW", 90.0)
+
+
+def parse_longitude(text: str) -> float:
+    """Return a longitude such as "5.0000 W" or "-5.0" in radians, east positive."""
+    return _coordinate(text, "longitude", "EW", "NS", 180.0)
+
+
+def parse_chord_position(text: str) -> ChordPosition:
+    """Return "28.5 % MAC" or "70 mm behind the leading edge at the root"; raises TextError."""
+    stripped = text.strip()
+    for reference in PositionReference:
+        if stripped.endswith(reference.value):
+            quantity = stripped.removesuffix(reference.value)
+            if reference is PositionReference.MEAN_CHORD:
+                return ChordPosition(parse_quantity(quantity + "%", Dimension.RATIO), reference)
+            return ChordPosition(parse_quantity(quantity, Dimension.LENGTH), reference)
+    raise TextError(
+        f"{shown(text)} does not say what it is measured from",
+        'Write "28.5 % MAC" or "70 mm behind the leading edge at the root".',
+    )
+
+
+def parse_chord_spread(text: str) -> ChordPosition:
+    """Return a fore-and-aft spread such as "0.8 % MAC" or "2 mm"; raises TextError."""
+    if text.strip().endswith(PositionReference.MEAN_CHORD.value):
+        return parse_chord_position(text)
+    length_m = parse_quantity(text, Dimension.LENGTH)
+    return ChordPosition(length_m, PositionReference.ROOT_LEADING_EDGE)
+
+
+def parse_flatness(text: str) -> float:
+    """Return the metres of "flat within 5 m"; raises TextError."""
+    words, _, quantity = text.strip().partition("flat within ")
+    if words or not quantity:
+        raise TextError(f"{shown(text)} is not a judgement of the ground", 'Write "flat within 5 m".')
+    within_m = parse_quantity(quantity, Dimension.LENGTH)
+    if not 0.0 < within_m <= _LARGEST_FLATNESS_M:
+        raise TextError(
+            f"{shown(text)}: ground is flat within 0 to {_LARGEST_FLATNESS_M:.0f} m",
+            "Fly where the ground is known, or judge it again.",
+        )
+    return within_m
+
+
+def parse_time(text: str) -> datetime:
+    """Return a time such as "2026-06-09 17:00Z" as aware UTC; raises TextError."""
+    example = 'Write it as "2026-06-09 17:00Z" (Z: UTC).'
+    try:
+        stated = datetime.fromisoformat(text.strip())
+    except ValueError:
+        raise TextError(f"{shown(text)} is not a date and time", example) from None
+    if stated.tzinfo is None:
+        raise TextError(f"{shown(text)} does not say in which time zone", example)
+    try:
+        return stated.astimezone(UTC)
+    except OverflowError:
+        raise TextError(f"{shown(text)} is not a date and time", example) from None
+
+
+def _quantity_and_words(text: str) -> tuple[str, str]:
+    """Split "80 m above launch" or "80m AGL" into the quantity and the words behind it."""
+    match = _QUANTITY_THEN_WORDS.match(text)
+    if match is None:
+        return text.strip(), ""
+    return match.group(1), " ".join((match.group(2) or "").lower().split())
+
+
+def _coordinate(text: str, name: str, letters: str, other: str, largest_deg: float) -> float:
+    stripped = text.strip().upper()
+    example = f'Write decimal degrees, such as "{"55.0000 N" if letters == "NS" else "5.0000 W"}".'
+    letter = stripped[-1:] if stripped[-1:] in set("NSEW") else ""
+    if letter and letter in other:
+        swapped = "Latitude comes first, then longitude: are the two swapped?"
+        raise TextError(f"{shown(text)} is not a {name}: it ends in {letter}", swapped)
+    number = stripped.removesuffix(letter).strip()
+    try:
+        degrees = parse_quantity(f"{number.removesuffix('°').strip()} deg", Dimension.ANGLE)
+    except TextError:
+        raise TextError(f"{shown(text)} is not a {name}", example) from None
+    if letter and degrees < 0.0:
+        raise TextError(f"{shown(text)} has both a sign and a letter", example)
+    if abs(math.degrees(degrees)) > largest_deg:
+        raise TextError(
+            f"{shown(text)} is beyond {largest_deg:.0f} degrees, the largest {name}", example
+        )
+    return -degrees if letter in ("S", "W") else degrees
