@@ -91,13 +91,26 @@ def _row(row: Row, verdict: Verdict) -> Iterator[str]:
     figures = f" ({', '.join(beside)})" if beside else ""
     yield f"{row.status.value:<11}{row.limit.title}: {figure(row.reading, unit)}{figures}"
     acts = [reason.act for reason in verdict.reasons if reason.row == row.limit.slug]
-    where = _where(row)
-    if row.status is not Status.GO or where:
-        yield _INDENT + " ".join(
-            part for part in (where, row.cause and f"Cause: {row.cause}.") if part
-        )
+    yield from _why(row)
     for act in acts or ([row.act] if row.act else []):
         yield f"{_INDENT}→ {act}"
+
+
+def _why(row: Row) -> Iterator[str]:
+    """Return where and when, the cause and the remark of a row, where there is more than a GO."""
+    where = _where(row)
+    if row.status is Status.GO and not where:
+        return
+    cause = f"Cause: {row.cause}." if row.cause else ""
+    words = " ".join(part for part in (where, cause, _sentence(row.note)) if part)
+    if words:
+        yield _INDENT + words
+
+
+def _sentence(words: str) -> str:
+    if not words:
+        return ""
+    return f"{words[0].upper()}{words[1:].rstrip('.')}."
 
 
 def _where(row: Row) -> str:
