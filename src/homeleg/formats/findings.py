@@ -14,11 +14,15 @@ KeyPath: TypeAlias = tuple[str | int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Findings:
-    """What is wrong with one file: its name, the lines of its keys, the problems so far."""
+    """What is wrong with one file: its name, the lines of its keys, the problems so far.
+
+    `columns` names the columns of a table file, by the key that each gives.
+    """
 
     file_name: str
     lines: Mapping[KeyPath, int]
     problems: list[Problem] = field(default_factory=list)
+    columns: Mapping[str, str] = field(default_factory=dict)
 
     def raise_if_any(self) -> None:
         """Raise InputFileError with every problem so far, in the order of the file."""
@@ -55,7 +59,8 @@ class Spot:
         """The place in words: "petrel.toml, line 14, [battery] capacity"."""
         line = self._line()
         parts = [self.findings.file_name] + ([f"line {line}"] if line else [])
-        name = _name(self.path)
+        columns = self.findings.columns
+        name = _column(self.path, columns) if columns else _name(self.path)
         return ", ".join([*parts, name] if name else parts)
 
     def _line(self) -> int | None:
@@ -69,11 +74,17 @@ class Spot:
 def _name(path: KeyPath) -> str:
     """Return a path as a person would write it; items of lists count from one."""
     words = [f"item {part + 1}" if isinstance(part, int) else part for part in path]
-    if len(words) < 2 or isinstance(path[0], int):
-        return ", ".join(words)
+    if len(words) < 2:
+        return " ".join(words)
     named = f"[{words[0]}]"
     rest = words[1:]
     if isinstance(path[1], int):
         named = f"[{words[0]}, {words[1]}]"
         rest = words[2:]
     return " ".join([named, ", ".join(rest)]).strip()
+
+
+def _column(path: KeyPath, columns: Mapping[str, str]) -> str:
+    """Return the column of a table file that a path ends in; the line says the rest."""
+    column = columns.get(str(path[-1])) if path else None
+    return f"column {column}" if column else ""

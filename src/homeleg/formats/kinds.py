@@ -59,6 +59,9 @@ class Text:
     def read(self, raw: object, spot: Spot) -> str | None:
         """Return the value, or None after reporting what is wrong with it."""
         text = _string(raw, spot, "a text in quotes")
+        if text is not None and not text.isprintable():
+            spot.report(f"{shown(text)} holds letters that do not print", "Write it in one line.")
+            return None
         if text is not None and not 0 < len(text.strip()) <= self.longest:
             spot.report(
                 f"is {len(text)} letters long", f"Write a text of 1 to {self.longest} letters."

@@ -8,12 +8,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from homeleg.formats.findings import Findings, Spot
+from homeleg.formats.findings import Findings, KeyPath
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values
 from homeleg.formats.route_items import ROUTE_ITEM, ROUTE_ITEMS, route_of
 from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.formats.wording import nearest, one_of
+from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.units import shown
 from homeleg.route.items import Route
 
@@ -57,61 +58,70 @@ def read_route(path: Path | str, launch: Plane) -> Route:
 
 def route_tables(file: TextFile) -> tuple[Values, ...]:
     """Return the items of a route file as tables; raises InputFileError."""
-    rows = _rows(file)
-    findings = Findings(file.name, {(index,): line for index, (line, _) in enumerate(rows)})
+    header, rows = _rows(file)
+    lines: dict[KeyPath, int] = {(index,): line for index, (line, _) in enumerate(rows)}
+    columns = {_MEASURED[name][0] if name in _MEASURED else name: name for name in header}
+    findings = Findings(file.name, lines, columns=columns)
     if len(rows) < ROUTE_ITEMS.shortest:
         findings.top.report("holds no route", "Give at least a take-off and a landing.")
+    spots = [findings.top.at(index) for index in range(len(rows))]
     tables = [
-        ROUTE_ITEM.read(_inline(row, findings.top.at(index)), findings.top.at(index))
-        for index, (_, row) in enumerate(rows)
+        ROUTE_ITEM.read(_inline(cells), spot) for spot, (_, cells) in zip(spots, rows, strict=True)
     ]
     findings.raise_if_any()
     return tuple(table for table in tables if table is not None)
 
 
-def _rows(file: TextFile) -> list[tuple[int, dict[str, str]]]:
-    """Return each line that holds something, with its number, as cells by column."""
-    findings = Findings(file.name, {("header",): 1})
+def _rows(file: TextFile) -> tuple[list[str], list[tuple[int, dict[str, str]]]]:
+    """Return the header, and each line that holds something: its number, its cells by column."""
     reader = csv.reader(file.text.splitlines(), skipinitialspace=True)
-    rows: list[tuple[int, dict[str, str]]] = []
     try:
         header = [name.strip() for name in next(reader)]
-        _report_header(header, findings.top.at("header"))
-        for cells in reader:
-            if any(cell.strip() for cell in cells):
-                spot = Findings(file.name, {("line",): reader.line_num}, findings.problems)
-                rows.append((reader.line_num, _cells(header, cells, spot.top.at("line"))))
+        lines = [(reader.line_num, cells) for cells in reader if any(map(str.strip, cells))]
     except csv.Error as error:
-        findings.top.report(f"is not a table: {error}", "Write one item a line.")
-    findings.raise_if_any()
-    return rows
-
-
-def _report_header(header: list[str], spot: Spot) -> None:
-    for name in header:
-        if name not in ROUTE_COLUMNS:
-            spot.report(
-                f"{shown(name)} is not a column{nearest(name, ROUTE_COLUMNS)}",
-                one_of(ROUTE_COLUMNS),
-            )
-    keys = [_MEASURED[name][0] if name in _MEASURED else name for name in header]
-    for key in sorted({key for key in keys if keys.count(key) > 1}):
-        spot.report(f"more than one column gives {shown(key)}", "Keep one of them.")
-    for name in ("name", "kind"):
-        if name not in header:
-            spot.report(f"there is no column {shown(name)}", "Add it.")
-
-
-def _cells(header: list[str], cells: list[str], spot: Spot) -> dict[str, str]:
-    if len(cells) > len(header):
-        spot.report(
-            f"has {len(cells)} cells under {len(header)} columns",
-            "Put a text that holds a comma in quotes.",
+        problem = Problem(
+            where=file.name, problem=f"is not a table: {error}", remedy="Write one item a line."
         )
+        raise InputFileError([problem]) from error
+    problems = _header_problems(header, f"{file.name}, line 1")
+    problems += [
+        Problem(
+            where=f"{file.name}, line {line}",
+            problem=f"has {len(cells)} cells under {len(header)} columns",
+            remedy="Put a text that holds a comma in quotes.",
+        )
+        for line, cells in lines
+        if len(cells) > len(header)
+    ]
+    if problems:
+        raise InputFileError(problems)
+    return header, [(line, _cells(header, cells)) for line, cells in lines]
+
+
+def _header_problems(header: list[str], where: str) -> list[Problem]:
+    keys = [_MEASURED[name][0] if name in _MEASURED else name for name in header]
+    wrong = [
+        (f"{shown(name)} is not a column{nearest(name, ROUTE_COLUMNS)}", one_of(ROUTE_COLUMNS))
+        for name in header
+        if name not in ROUTE_COLUMNS
+    ]
+    wrong += [
+        (f"more than one column gives {shown(key)}", "Keep one of them.")
+        for key in sorted({key for key in keys if keys.count(key) > 1})
+    ]
+    wrong += [
+        (f"there is no column {shown(name)}", "Add it.")
+        for name in ("name", "kind")
+        if name not in header
+    ]
+    return [Problem(where=where, problem=problem, remedy=remedy) for problem, remedy in wrong]
+
+
+def _cells(header: list[str], cells: list[str]) -> dict[str, str]:
     return {name: cell.strip() for name, cell in zip(header, cells, strict=False) if cell.strip()}
 
 
-def _inline(row: Mapping[str, str], spot: Spot) -> dict[str, object]:
+def _inline(row: Mapping[str, str]) -> dict[str, object]:
     """Return a line as the table of an inline item."""
     item: dict[str, object] = {key: row[key] for key in _PLAIN if key in row}
     for column, (key, unit) in _MEASURED.items():

@@ -50,7 +50,7 @@ def read_sortie(path: Path | str) -> SortieFiles:
     aircraft_text = _companion(values, "aircraft", Path(path).parent, problems)
     route_text = _companion(values, "route", Path(path).parent, problems)
     aircraft = _gather(aircraft_from_text, aircraft_text, problems)
-    tables = _gather(route_tables, route_text, problems) or values.items("route", Values)
+    tables = _gather(route_tables, route_text, problems) or _inline_route(values)
     findings.raise_if_any()
     if aircraft is None:
         raise TypeError("an aircraft read without problems exists")
@@ -63,6 +63,13 @@ def _companion(values: Values, key: str, folder: Path, problems: list[Problem]) 
     """Return the file named under a key, beside the sortie; None where none is named."""
     name = values.get(key, object)
     return _gather(read_text_file, folder / name if isinstance(name, str) else None, problems)
+
+
+def _inline_route(values: Values) -> tuple[Values, ...]:
+    """Return the items of a route written into the sortie itself."""
+    if isinstance(values.get("route", object), str):
+        return ()
+    return values.items("route", Values)
 
 
 def _gather(

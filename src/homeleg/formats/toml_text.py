@@ -69,11 +69,14 @@ def parse_toml(file: TextFile) -> dict[str, Any]:
         return tomllib.loads(file.text)
     except RecursionError as error:
         raise _refusal(file.name, "is nested too deeply", _NOTHING_LOADED) from error
-    except ValueError as error:
+    except tomllib.TOMLDecodeError as error:
         line = re.search(r"at line (\d+)", str(error))
         where = f"{file.name}, line {line.group(1)}" if line else file.name
-        problem = re.sub(r"\s*\(at .*\)", "", str(error)) or "cannot be read"
+        problem = re.sub(r"\s*\(at .*\)", "", str(error))
         raise _refusal(where, f"is not TOML: {problem}", _NOTHING_LOADED) from error
+    except ValueError as error:
+        problem = "holds a number or a date that does not exist"
+        raise _refusal(file.name, problem, _NOTHING_LOADED) from error
 
 
 _HEADER = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")

@@ -141,7 +141,8 @@ def parse_flatness(text: str) -> float:
     """Return the metres of "flat within 5 m"; raises TextError."""
     words, _, quantity = text.strip().partition("flat within ")
     if words or not quantity:
-        raise TextError(f"{shown(text)} is not a judgement of the ground", 'Write "flat within 5 m".')
+        problem = f"{shown(text)} is not a judgement of the ground"
+        raise TextError(problem, 'Write "flat within 5 m".')
     within_m = parse_quantity(quantity, Dimension.LENGTH)
     if not 0.0 < within_m <= _LARGEST_FLATNESS_M:
         raise TextError(
