@@ -108,7 +108,7 @@ def check(
         progress=_progress(),
     )
     if json_target == Path("-"):
-        _say(check_answer_json(result, given_at=now))
+        click.echo(check_answer_json(result, given_at=now), nl=False)
     else:
         _say(check_text(result.verdict, result.sortie.weather, result.sortie.launch_time))
         if json_target is not None:

@@ -83,8 +83,8 @@ def check_document(
 
 
 def check_json(document: Mapping[str, Json]) -> str:
-    """Return the document as text, one key a line, refusing NaN and infinities."""
-    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    """Return the document as text in plain ASCII, one key a line, refusing NaN and infinities."""
+    return json.dumps(document, indent=2, allow_nan=False) + "\n"
 
 
 def check_schema() -> dict[str, object]:

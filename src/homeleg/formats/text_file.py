@@ -30,9 +30,10 @@ def write_new_text(path: Path, text: str) -> None:
 
     Raises InputFileError when it exists, or when the folder does not take the file.
     """
+    content = text.encode()
     try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with path.open("xb") as file:
+            file.write(content)
     except FileExistsError as error:
         raise InputFileError(
             [
