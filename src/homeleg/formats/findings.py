@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from homeleg.foundation.errors import InputFileError, Problem
-from homeleg.foundation.units import TextError
+from homeleg.foundation.units import TextError, printable
 
 __all__ = ["Findings", "KeyPath", "Spot"]
 
@@ -48,7 +48,8 @@ class Spot:
 
     def report(self, problem: str, remedy: str) -> None:
         """Add a problem found here."""
-        self.findings.problems.append(Problem(where=self.words, problem=problem, remedy=remedy))
+        where, problem, remedy = (printable(text) for text in (self.words, problem, remedy))
+        self.findings.problems.append(Problem(where=where, problem=problem, remedy=remedy))
 
     def report_text(self, error: TextError) -> None:
         """Add the problem of a text that could not be read."""

@@ -34,6 +34,8 @@ def pack_of(table: Values) -> Pack:
         ),
         second_wh=second.get("capacity", float),
         second_w=second.get("power", float),
+        cell_spread_v=health.get("cell_spread", float),
+        swollen=health.get("swollen", bool),
     )
 
 

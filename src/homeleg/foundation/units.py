@@ -18,6 +18,7 @@ __all__ = [
     "TextError",
     "parse_number",
     "parse_quantity",
+    "printable",
     "unit_names",
     "units_fitting",
 ]
@@ -52,9 +53,14 @@ class TextError(ValueError):
     """A text is not what was asked for: what is wrong, and what would be right."""
 
     def __init__(self, problem: str, remedy: str) -> None:
-        self.problem = problem
-        self.remedy = remedy
-        super().__init__(f"{problem}. {remedy}")
+        self.problem = printable(problem)
+        self.remedy = printable(remedy)
+        super().__init__(f"{self.problem}. {self.remedy}")
+
+
+def printable(text: str) -> str:
+    """Return a text with nothing in it that could upset a terminal."""
+    return "".join(letter if letter.isprintable() else "?" for letter in text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +133,7 @@ _SAME_AS: Mapping[str, str] = MappingProxyType(
         "NM": "nmi",
     }
 )
-_NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d{1,3})?")
+_NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d{1,3})?", re.ASCII)
 _LONGEST_SHOWN = 40
 
 
@@ -180,9 +186,9 @@ def units_fitting(
 
 
 def shown(text: str) -> str:
-    """Return a text in quotes, cut when it is long, with nothing that could upset a terminal."""
+    """Return a text in quotes, cut when it is long."""
     cut = text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 1] + "…"
-    return '"' + "".join(letter if letter.isprintable() else "?" for letter in cut) + '"'
+    return f'"{printable(cut)}"'
 
 
 def _split(text: str) -> tuple[str, str]:
@@ -205,6 +211,7 @@ def _ends_a_number(rest: str) -> bool:
 
 def _slip(text: str) -> tuple[str, str]:
     """Return a guess at what went wrong in a number, and what would be right."""
+    text = text[:_LONGEST_SHOWN]
     corrected = text.translate(str.maketrans("OolI", "0011"))
     if corrected != text and _NUMBER.match(corrected):
         return " (is that a letter in the place of a digit?)", f"Write {corrected}."

@@ -26,7 +26,7 @@ class Pack:
     """The battery on board today, against a new one of its kind.
 
     `charged_fraction` is how full it is; `second_wh` and `second_w` describe a separate video or
-    payload pack, None where there is none.
+    payload pack, None where there is none. `cell_spread_v` is the highest less the lowest cell.
     """
 
     temperature_k: Estimate | None
@@ -35,6 +35,8 @@ class Pack:
     resistance_factor: Estimate
     second_wh: float | None
     second_w: float | None
+    cell_spread_v: float | None = None
+    swollen: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
