@@ -35,6 +35,7 @@ _TWO_PI = 2.0 * math.pi
 
 STEP_S = 0.1
 _NODE_STEPS = 5  # a gust node every half second
+_SERIES_STEPS = 10  # a kept state every second
 
 # Lags and gains of the flown aircraft. MEMORY: usual for small autopilots; the verdict's figures
 # move by less than their own sampling error when each is halved or doubled (see the decisions).
@@ -55,6 +56,7 @@ _STALL_TIME_S = 1.0
 _SETTLED_AIRSPEED_M_S = 0.5
 _REACHED_AIRSPEED_M_S = 0.1
 _SETTLING_TIME_S = 10.0
+_SETTLED_AFTER_TURN_S = 4.0
 
 
 @njit(cache=True, inline="always")
@@ -650,7 +652,11 @@ def _read_leg(state, leg, leg_result, ground_speed, energy):
     row = leg_result[int(state[c.LEG])]
     row[c.LEG_TIME] += STEP_S
     row[c.LEG_ENERGY] += energy
-    if state[c.TURN] == 0.0 and leg[c.KIND] == c.TRACK:
+    if (
+        state[c.TURN] == 0.0
+        and leg[c.KIND] == c.TRACK
+        and state[c.TIME] - state[c.TURN_SINCE] > _SETTLED_AFTER_TURN_S
+    ):
         row[c.LEG_STRAIGHT] += STEP_S
         row[c.LEG_GROUND_SPEED] += ground_speed * STEP_S
         row[c.LEG_CRAB] += abs(_wrap(state[c.HEADING] - state[c.COURSE])) * STEP_S
@@ -673,8 +679,10 @@ def _event(state, leg, member, plan, clear):
 
 
 @njit(cache=True)
-def _fly(seed, number, member, wind, legs, plan, cell_volts, ground, obstacles, result, leg_result):
-    """Fly one member from release to its first event."""
+def _fly(
+    seed, number, member, wind, legs, plan, cell_volts, ground, obstacles, result, leg_result, series
+):
+    """Fly one member from release to its first event; keep its state each second in `series`."""
     state = np.zeros(c.STATE_COLUMNS)
     state[c.CHARGE] = member[c.CHARGE_AT_START]
     state[c.TEMPERATURE] = member[c.PACK_TEMPERATURE]
@@ -717,6 +725,8 @@ def _fly(seed, number, member, wind, legs, plan, cell_volts, ground, obstacles, 
         _read_speeds(state, member, leg, result, ground_speed)
         clear = _read_heights(state, member, leg, plan, ground, obstacles, result, leg_result)
         _read_leg(state, leg, leg_result, ground_speed, energy)
+        if step % _SERIES_STEPS == 0 and step // _SERIES_STEPS < series.shape[0]:
+            series[step // _SERIES_STEPS, :] = state
         event = _event(state, leg, member, plan, clear)
         step += 1
     result[c.EVENT] = event
@@ -744,6 +754,7 @@ def fly_members(seed, numbers, members, winds, legs, plan, cell_volts, ground, o
     count = members.shape[0]
     results = np.zeros((count, c.RESULT_COLUMNS))
     leg_results = np.zeros((count, legs.shape[0], c.LEG_RESULT_COLUMNS))
+    no_series = np.zeros((0, c.STATE_COLUMNS))
     for i in prange(count):
         _fly(
             seed,
@@ -757,5 +768,32 @@ def fly_members(seed, numbers, members, winds, legs, plan, cell_volts, ground, o
             obstacles,
             results[i],
             leg_results[i],
+            no_series,
         )
     return results, leg_results
+
+
+@njit(cache=True)
+def fly_series(seed, number, member, wind, legs, plan, cell_volts, ground, obstacles, seconds):
+    """Fly one member again and return its state every second, (seconds, STATE_COLUMNS).
+
+    Rows after its end stay zero. Arguments as `fly_members`, of one member.
+    """
+    series = np.zeros((seconds, c.STATE_COLUMNS))
+    result = np.zeros(c.RESULT_COLUMNS)
+    leg_result = np.zeros((legs.shape[0], c.LEG_RESULT_COLUMNS))
+    _fly(
+        seed,
+        number,
+        member,
+        wind,
+        legs,
+        plan,
+        cell_volts,
+        ground,
+        obstacles,
+        result,
+        leg_result,
+        series,
+    )
+    return series

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 
+from homeleg.route.geometry import LegKind
+from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.limits import Limit, Question
 
 
@@ -101,15 +103,19 @@ class ToDo:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LegSummary:
-    """One leg as flown: nine-in-ten figures over the flights. [m/s, deg, s, Wh, m]"""
+    """One leg as flown: figures over the flights that flew it, None where fewer than half did.
+
+    Ground speed and crab are means over the straight part.
+    """
 
     start: str
     end: str
-    ground_speed_m_s: Percentiles
-    crab_rad: Percentiles
-    time_s: Percentiles
-    energy_j: Percentiles
-    clearance_m: Percentiles
+    kind: LegKind
+    ground_speed_m_s: Percentiles | None
+    crab_rad: Percentiles | None
+    time_s: Percentiles | None
+    energy_j: Percentiles | None
+    clearance_m: Percentiles | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,24 +135,15 @@ class AircraftSummary:
 
     mass_kg: float
     centre_of_gravity_fraction: float
+    envelope_fraction: tuple[float, float] | None
     static_margin_fraction: float | None
     stall_speed_eas_m_s: float
+    cruise_eas_m_s: float
     best_glide_speed_eas_m_s: float
     best_glide_ratio: float
     cruise_power_w: float
     density_kg_m3: float
     density_altitude_m: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Assumption:
-    """An input nobody measured, as used. SI unit."""
-
-    key: str
-    value: float
-    sd: float
-    unit: str
-    basis: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,7 +163,9 @@ class Verdict:
     flight: FlightSummary
     aircraft: AircraftSummary
     assumptions: tuple[Assumption, ...]
-    drivers: tuple[tuple[str, str, float], ...]
+    drivers: tuple[tuple[str, tuple[tuple[str, float], ...]], ...]
+    departure: str
+    landed: int
     members: int
     seed: int
     maiden: "Verdict | None"

@@ -1,0 +1,146 @@
+"""Check a sortie: read it, fly it, judge it, and say until when the answer holds."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from homeleg.flight.ensemble import fly
+from homeleg.formats.limits_file import read_limits
+from homeleg.formats.sortie_file import read_sortie
+from homeleg.foundation.heights import Datum, StatedHeight
+from homeleg.route.items import ItemKind, Route, RouteItem
+from homeleg.sortie.resolve import resolve
+from homeleg.sortie.sortie import FlownBy, Sortie
+from homeleg.verdict.judge import is_undecided, judge, with_validity, worse_of
+from homeleg.verdict.limits import Limit
+from homeleg.verdict.result import Status, Verdict
+
+__all__ = ["DEFAULT_MEMBERS", "QUICK_MEMBERS", "CheckResult", "check_sortie"]
+
+DEFAULT_MEMBERS = 2048
+QUICK_MEMBERS = 256
+_MOST_MEMBERS = 8192
+_VALIDITY_MEMBERS = 256
+_VALIDITY_STEP = timedelta(minutes=30)
+_VALIDITY_STEPS = 12
+# The maiden offered to a never-flown aircraft: a circuit inside its 200 m. Ours.
+_MAIDEN_HEIGHT_M = 60.0
+_MAIDEN_SIDE_M = 135.0
+
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckResult:
+    """A verdict with the sortie it is on and the files it was read from (name, SHA-256)."""
+
+    verdict: Verdict
+    sortie: Sortie
+    sources: tuple[tuple[str, str], ...]
+
+
+def check_sortie(
+    path: Path,
+    *,
+    members: int = DEFAULT_MEMBERS,
+    seed: int | None = None,
+    quick: bool = False,
+    progress: Progress | None = None,
+) -> CheckResult:
+    """Return the verdict on the sortie in a file.
+
+    `quick` flies fewer members, never more, and calls the answer provisional. Raises
+    InputFileError with every problem of the files, OutOfModelError where the model ends.
+    """
+    files = read_sortie(path)
+    sortie = files.sortie if seed is None else replace(files.sortie, seed=seed)
+    limits = _limits_of(sortie)
+    members = min(members, QUICK_MEMBERS) if quick else members
+    verdict = _judged(sortie, limits, members, may_double=not quick, progress=progress)
+    if not quick and verdict.word is not Status.NO_GO:
+        verdict = with_validity(verdict, _valid_until(sortie, limits, verdict.word, progress))
+    if sortie.aircraft.flights == 0 and verdict.word is Status.NO_GO:
+        maiden = _maiden_of(sortie)
+        offered = _judged(maiden, limits, members, may_double=False, progress=progress)
+        verdict = replace(verdict, maiden=offered)
+    return CheckResult(verdict=verdict, sortie=sortie, sources=files.sources)
+
+
+def _limits_of(sortie: Sortie) -> Mapping[str, Limit]:
+    """Return the shipped limits with the changes that aircraft and sortie state."""
+    limits = read_limits()
+    for change in (*sortie.aircraft.changed_limits, *sortie.changed_limits):
+        old = limits[change.row]
+        want = old.want if change.want is None else change.want
+        hard = old.hard if change.hard is None else change.hard
+        words = (
+            f"want {old.want} -> {want}, hard {old.hard} -> {hard}, by {change.changed_by}, "
+            f"{change.changed_on}, {change.reason}"
+        )
+        limits[change.row] = replace(old, want=want, hard=hard, changed=words)
+    return limits
+
+
+def _judged(
+    sortie: Sortie,
+    limits: Mapping[str, Limit],
+    members: int,
+    *,
+    may_double: bool,
+    progress: Progress | None,
+) -> Verdict:
+    """Fly every way the sortie may leave and return the worse verdict."""
+    resolved = resolve(sortie)
+    verdicts = []
+    for departure in resolved.departures:
+        count = members
+        while True:
+            flown = fly(resolved, departure, count, sortie.seed, _telling(progress, "flying"))
+            if not (may_double and is_undecided(flown) and count < _MOST_MEMBERS):
+                break
+            count = min(2 * count, _MOST_MEMBERS)
+        verdicts.append(judge(flown, limits, provisional=not may_double))
+    return worse_of(verdicts)
+
+
+def _telling(progress: Progress | None, words: str) -> Callable[[float], None] | None:
+    if progress is None:
+        return None
+    return lambda share: progress(words, share)
+
+
+def _valid_until(
+    sortie: Sortie, limits: Mapping[str, Limit], word: Status, progress: Progress | None
+) -> datetime:
+    """Return the last half hour at which the ageing wind still gives the same word, by halving."""
+    good, bad = 0, _VALIDITY_STEPS + 1
+    while bad - good > 1:
+        middle = (good + bad) // 2
+        later = replace(sortie, launch_time=sortie.launch_time + middle * _VALIDITY_STEP)
+        again = _judged(later, limits, _VALIDITY_MEMBERS, may_double=False, progress=None)
+        good, bad = (middle, bad) if again.word is word else (good, middle)
+        if progress is not None:
+            progress("until when", 1.0 - (bad - good) / (_VALIDITY_STEPS + 1))
+    return sortie.launch_time + good * _VALIDITY_STEP
+
+
+def _maiden_of(sortie: Sortie) -> Sortie:
+    """Return the maiden of a never-flown aircraft: hand-flown circuits near the launch point."""
+    height = StatedHeight(_MAIDEN_HEIGHT_M, Datum.ABOVE_LAUNCH)
+    corners = ((0.0, 1.0), (1.0, 1.0), (1.0, -1.0), (0.0, -1.0))
+    items = [RouteItem(name="launch", kind=ItemKind.TAKEOFF, east_m=0.0, north_m=0.0, height=height)]
+    items += [
+        RouteItem(
+            name=f"circuit {k + 1}",
+            kind=ItemKind.POINT,
+            east_m=_MAIDEN_SIDE_M * east,
+            north_m=_MAIDEN_SIDE_M * north,
+            height=height,
+        )
+        for k, (east, north) in enumerate(corners)
+    ]
+    items.append(
+        RouteItem(name="landing", kind=ItemKind.HAND_OVER, east_m=0.0, north_m=0.0, height=height)
+    )
+    return replace(sortie, route=Route(items=tuple(items)), flown_by=FlownBy.HAND)

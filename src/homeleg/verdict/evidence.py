@@ -1,0 +1,184 @@
+"""What the rows are read from: the resolved sortie, its flown members and the limits."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from homeleg.aircraft.performance import FlyingAircraft
+from homeleg.flight import layout as c
+from homeleg.flight.ensemble import Flown, member_aircraft
+from homeleg.sortie.resolved import ResolvedSortie
+from homeleg.verdict.judging import judge_event, judge_values
+from homeleg.verdict.limits import Limit, Question, Reading
+from homeleg.verdict.result import Place, Row, Status
+
+Array = NDArray[np.float64]
+
+__all__ = ["Evidence", "does_not_apply", "in_unit", "limit_reading"]
+
+_UNIT_FACTOR = {"%": 100.0, "% MAC": 100.0, "deg": 180.0 / math.pi}
+_KELVIN_OF_CELSIUS_ZERO = 273.15
+
+
+def in_unit(limit: Limit, values_si: Array | float) -> Array:
+    """Return SI values or fractions in the unit the row is printed in."""
+    values = np.asarray(values_si, dtype=np.float64)
+    if limit.unit == "degC":
+        return values - _KELVIN_OF_CELSIUS_ZERO
+    return values * _UNIT_FACTOR.get(limit.unit, 1.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """The flown members of one departure, with what every row needs beside them."""
+
+    resolved: ResolvedSortie
+    flown: Flown
+    limits: Mapping[str, Limit]
+    aircraft: FlyingAircraft
+
+    @classmethod
+    def of(cls, flown: Flown, limits: Mapping[str, Limit]) -> "Evidence":
+        """Return the evidence of flown members."""
+        return cls(
+            resolved=flown.resolved,
+            flown=flown,
+            limits=limits,
+            aircraft=member_aircraft(flown.resolved, flown.draws),
+        )
+
+    def result(self, column: int) -> Array:
+        """Return one column of the kernel's results, (members,)."""
+        return np.asarray(self.flown.results[:, column])
+
+    def wind_along(self, heading_rad: float, height_m: float) -> Array:
+        """Return each member's tail wind at a height when heading this way. [m/s]"""
+        east, north = self.wind_at(height_m)
+        return east * math.sin(heading_rad) + north * math.cos(heading_rad)
+
+    def wind_at(self, height_m: float) -> tuple[Array, Array]:
+        """Return each member's air motion at a height, east and north. [m/s]"""
+        heights_m = self.flown.wind_heights_m
+        node = int(np.clip(np.searchsorted(heights_m, height_m) - 1, 0, heights_m.size - 2))
+        below, above = np.sqrt(heights_m[node]), np.sqrt(heights_m[node + 1])
+        share = min((math.sqrt(max(height_m, 0.0)) - below) / (above - below), 1.0)
+        wind = self.flown.winds[:, :, node] * (1.0 - share)
+        wind = wind + self.flown.winds[:, :, node + 1] * share
+        return np.asarray(wind[:, 0]), np.asarray(wind[:, 1])
+
+    def row(
+        self,
+        slug: str,
+        values_si: Array | float,
+        *,
+        cause: str,
+        want: float | None = None,
+        hard: float | None = None,
+        physical_si: Array | None = None,
+        act: str | None = None,
+        note: str = "",
+        place: int | None = None,
+    ) -> Row:
+        """Return the row `slug` of SI values (members,) or of one stated value.
+
+        `want` and `hard` are in the row's unit. `place` is a group of kernel columns that tells
+        where each member read its value.
+        """
+        limit = self.limits[slug]
+        values = np.atleast_1d(in_unit(limit, values_si))
+        row = judge_values(
+            limit,
+            values,
+            want=want,
+            hard=hard,
+            physical_values=None if physical_si is None else in_unit(limit, physical_si),
+            cause=cause,
+            act=act,
+            note=note,
+        )
+        row = self._without_what_is_assumed(row, values)
+        if place is not None and row.reading is not None:
+            row = replace(row, where=self.place_nearest(values, row.reading, place))
+        return row
+
+    def event(self, row: Row, code: float, words: str) -> Row:
+        """Return `row`, overruled when too many members ended in the event `code`."""
+        happened = int(np.count_nonzero(self.result(c.EVENT) == code))
+        judged = judge_event(row, happened, self.flown.draws.members, words)
+        if judged is row or row.where is not None:
+            return judged
+        number = int(np.argmax(self.result(c.EVENT) == code))
+        return replace(judged, where=self._place(number, c.EVENT_PLACE))
+
+    def place_nearest(self, values: Array, reading: float, place: int) -> Place | None:
+        """Return where the member whose value is nearest to the reading read it."""
+        finite = np.where(np.isfinite(values), np.abs(values - reading), np.inf)
+        return self._place(int(np.argmin(finite)), place)
+
+    def _place(self, member: int, place: int) -> Place:
+        _, leg, time_s, east_m, north_m, height_m = self.flown.results[
+            member, place : place + c.PLACE_COLUMNS
+        ]
+        legs = self.flown.departure.legs
+        named = legs[int(leg)]
+        return Place(
+            leg=f"{named.start} to {named.end}" if named.start != named.end else named.end,
+            time_s=float(time_s),
+            east_m=float(east_m),
+            north_m=float(north_m),
+            height_above_launch_m=float(height_m),
+        )
+
+    def _without_what_is_assumed(self, row: Row, values: Array) -> Row:
+        """Read a median row again on that fifth of flights where an assumed input is worst for it."""
+        if row.limit.reading is not Reading.MEDIAN or row.status is not Status.GO:
+            return row
+        if values.size < self.flown.draws.members:
+            return row
+        for name, estimate in self.resolved.inputs.items():
+            z = self.flown.draws.normal[name]
+            if not estimate.is_assumed or estimate.sd == 0.0 or np.ptp(values) == 0.0:
+                continue
+            sign = np.sign(np.dot(z, values - values.mean()))
+            good_when_high = row.limit.sense.value == "at least"
+            order = np.argsort(z * sign * (1.0 if good_when_high else -1.0))
+            worst = values[order[: values.size // 5]]
+            again = judge_values(row.limit, worst, want=row.want, hard=row.hard, cause=row.cause)
+            if again.status is not Status.GO:
+                return replace(
+                    row,
+                    status=Status.MARGINAL,
+                    reading=again.reading,
+                    shortfall=again.shortfall,
+                    act=f"measure {name.replace('_', ' ')}: it is only assumed",
+                    note=f"where the assumed {name.replace('_', ' ')} is worst",
+                )
+        return row
+
+
+def does_not_apply(limit: Limit, note: str) -> Row:
+    """Return a row that this flight does not call for; it counts as GO."""
+    return Row(
+        limit=limit,
+        status=Status.DOES_NOT_APPLY,
+        value=None,
+        reading=None,
+        want=limit.want,
+        hard=limit.hard,
+        shortfall=0.0,
+        share_beyond_hard=None,
+        where=None,
+        cause="",
+        act=None,
+        note=note,
+    )
+
+
+def limit_reading(row: Row) -> str:
+    """Return what a row's reading is called."""
+    if row.limit.question is Question.REACH or row.limit.reading is Reading.STATED:
+        return "as planned"
+    return "middle flight" if row.limit.reading is Reading.MEDIAN else "9 in 10"

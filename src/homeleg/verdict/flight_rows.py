@@ -1,0 +1,181 @@
+"""Rows of the flight itself: reserve, headway, flying speed and ground on the route."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from homeleg.aircraft.performance import true_per_equivalent
+from homeleg.flight import layout as c
+from homeleg.verdict.evidence import Evidence
+from homeleg.verdict.judging import judge_event
+from homeleg.verdict.result import Row, Status
+
+__all__ = ["flight_rows", "landing_charge_fraction"]
+
+_SHORT_OF_FULL = 0.95
+_COLD_PACK_K = 288.15
+_FLIGHT_IN_WIND_OVER_CALM = 1.15
+# What a flight that never read a value stands at, out of the way of every limit.
+_NEVER_TURNED = 9.9
+_NEVER_OVER_GROUND_M = 9_999.0
+
+
+def flight_rows(evidence: Evidence) -> list[Row]:
+    """Return the rows of *Lands with reserve, Makes headway, Keeps flying speed, Clears the ground*."""
+    return [
+        _reserve(evidence),
+        _headway(evidence),
+        _wind_aloft(evidence),
+        _turn(evidence),
+        _gust(evidence),
+        _ground(evidence),
+    ]
+
+
+def landing_charge_fraction(evidence: Evidence) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """Return the charge left at touchdown over the usable charge; 0 for a flight that failed."""
+    usable = evidence.flown.members[:, c.USABLE]
+    left = 1.0 - evidence.result(c.CHARGE_USED) / usable
+    return np.where(evidence.flown.landed, np.clip(left, 0.0, 1.0), 0.0)
+
+
+def _reserve(evidence: Evidence) -> Row:
+    cause, act = _why_charge_is_short(evidence)
+    row = evidence.row("reserve.charge", landing_charge_fraction(evidence), cause=cause, act=act)
+    events = evidence.result(c.EVENT)
+    lost = int(np.count_nonzero((events == c.PACK_EMPTY) | (events == c.NOT_ARRIVED)))
+    if lost and row.status is Status.NO_GO:
+        row = replace(row, note=f"{lost} of {events.size} computed flights ran out of charge")
+    return row
+
+
+def _why_charge_is_short(evidence: Evidence) -> tuple[str, str]:
+    """Return what makes the charge run short: the pack as it is, the wind, or the demand itself."""
+    resolved = evidence.resolved
+    if resolved.inputs["charged"].value < _SHORT_OF_FULL:
+        return "charge", "charge the pack full, or swap it"
+    calm_s = sum(
+        leg.length_m / (leg.airspeed_eas_m_s * resolved.tas_per_eas) + leg.duration_s
+        for leg in evidence.flown.departure.legs
+        if leg.on_route
+    )
+    flown_s = float(np.percentile(evidence.result(c.DURATION), 90.0))
+    if flown_s > _FLIGHT_IN_WIND_OVER_CALM * (calm_s + 120.0):
+        return "wind aloft", "fly the legs into wind faster, or wait for less wind"
+    if resolved.inputs["pack_temperature"].value < _COLD_PACK_K:
+        return "pack temperature", "warm the pack before launch"
+    pack = resolved.sortie.pack
+    if pack.capacity_fraction.value < _SHORT_OF_FULL:
+        return "charge", "use a healthier pack"
+    return "charge", "shorten the route, or take a larger pack"
+
+
+def _headway(evidence: Evidence) -> Row:
+    limit = evidence.limits["headway.ground_speed"]
+    values = evidence.result(c.HEADWAY_PLACE)
+    row = evidence.row("headway.ground_speed", values, cause="wind aloft", place=c.HEADWAY_PLACE)
+    if row.reading is None or row.where is None:
+        return row
+    nearest = int(np.argmin(np.abs(values - row.reading)))
+    leg = evidence.flown.departure.legs[int(evidence.result(c.HEADWAY_PLACE + 1)[nearest])]
+    true_m_s = leg.airspeed_eas_m_s * _tas_per_eas_at(evidence, leg.height_m)
+    want = max(limit.want or 0.0, limit.extra["want_airspeed_fraction"] * true_m_s)
+    needed = true_m_s + want - row.reading + 0.1
+    act = f"fly {row.where.leg} at {math.ceil(2.0 * needed) / 2.0:.1f} m/s TAS, or turn the order round"
+    return evidence.row(
+        "headway.ground_speed",
+        values,
+        want=want,
+        cause="wind aloft",
+        act=act,
+        place=c.HEADWAY_PLACE,
+    )
+
+
+def _wind_aloft(evidence: Evidence) -> Row:
+    stronger = evidence.result(c.GREATEST_WIND_RATIO) >= 1.0
+    row = evidence.row(
+        "headway.wind_aloft",
+        float(np.mean(stronger)),
+        cause="wind aloft",
+        act="wait for less wind aloft",
+    )
+    happened = int(np.count_nonzero(stronger))
+    return judge_event(row, happened, stronger.size, "meet a wind as strong as their airspeed")
+
+
+def _turn(evidence: Evidence) -> Row:
+    values = evidence.result(c.TURN_PLACE)
+    bank = max(item.bank_rad for item in evidence.resolved.items)
+    gentle = min(bank, math.radians(evidence.limits["corners.bank"].want or 30.0))
+    too_steep = bank > gentle
+    stall = float(evidence.resolved.aircraft.stall_eas_m_s)
+    want = evidence.limits["speed.turn"].want or 0.0
+    airspeed = math.ceil(10.0 * want * stall / math.sqrt(math.cos(gentle))) / 10.0
+    limited = f"limit the bank to {math.degrees(gentle):.0f} deg and " if too_steep else ""
+    row = evidence.row(
+        "speed.turn",
+        np.minimum(values, _NEVER_TURNED),
+        cause="bank" if too_steep else "airspeed",
+        act=f"{limited}fly at {airspeed:.1f} m/s EAS or more",
+        place=c.TURN_PLACE,
+    )
+    return evidence.event(row, c.STALLED, "fall below the stalling speed for more than 1 s")
+
+
+def _gust(evidence: Evidence) -> Row:
+    limit = evidence.limits["speed.gust"]
+    values = np.minimum(evidence.result(c.GUST_PLACE), _NEVER_TURNED)
+    stall = evidence.aircraft.stall_eas_m_s
+    half = 0.5 * evidence.flown.draws.value["gust_spread"]
+    calm = float(np.percentile(values + half / stall, 10.0))
+    gusty = calm >= (limit.want or 0.0)
+    missing = (limit.want or 0.0) - float(np.percentile(values, 10.0))
+    faster = max(math.ceil(10.0 * missing * float(np.median(stall))) / 10.0, 0.1)
+    act = f"fly {faster:.1f} m/s faster" + (", or wait for less gust" if gusty else "")
+    return evidence.row(
+        "speed.gust",
+        values,
+        cause="gust" if gusty else "airspeed",
+        act=act,
+        place=c.GUST_PLACE,
+    )
+
+
+def _ground(evidence: Evidence) -> Row:
+    values = evidence.result(c.GROUND_PLACE)
+    values = np.minimum(values, _NEVER_OVER_GROUND_M)
+    want = evidence.limits["ground.route"].want or 0.0
+    short = want - float(np.percentile(values, 10.0))
+    act = f"raise the lowest item by {math.ceil(max(short, 1.0)):.0f} m"
+    cause = "datum" if _amsl_read_as_launch_would_do(evidence, want) else "route height"
+    if cause == "datum":
+        act = "check the heights: they are AMSL, and would do if they were meant above launch"
+    row = evidence.row("ground.route", values, cause=cause, act=act, place=c.GROUND_PLACE)
+    row = evidence.event(row, c.TOUCHED_GROUND, "touch the ground on the way")
+    if not np.any(evidence.result(c.UNKNOWN_GROUND) > 0.0):
+        return row
+    radius_m = evidence.resolved.sortie.site.ground.radius_m
+    return replace(
+        row,
+        status=Status.NO_GO,
+        shortfall=max(row.shortfall, 2.0),
+        cause="ground",
+        act="give ground that reaches under the whole route",
+        note=f"the ground is known only to {radius_m:.0f} m from the launch point",
+    )
+
+
+def _amsl_read_as_launch_would_do(evidence: Evidence, want_m: float) -> bool:
+    """Return whether low heights given AMSL would be high enough above launch."""
+    heights = [item.height for item in evidence.resolved.sortie.route.items if item.height]
+    amsl = [height.value_m for height in heights if height.above.value == "AMSL"]
+    return bool(amsl) and min(amsl) > want_m
+
+
+def _tas_per_eas_at(evidence: Evidence, height_m: float) -> float:
+    resolved = evidence.resolved
+    return true_per_equivalent(
+        resolved.density_kg_m3 * (1.0 - resolved.density_lapse_1_m * height_m)
+    )

@@ -1,0 +1,177 @@
+"""From flown members to the word: all rows, the questions, the reasons, the headline."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+
+import numpy as np
+
+from homeleg.flight import layout as c
+from homeleg.flight.ensemble import Flown
+from homeleg.sortie.assumptions import assumptions_of
+from homeleg.verdict.corner_rows import corner_rows
+from homeleg.verdict.evidence import Evidence
+from homeleg.verdict.flight_rows import flight_rows, landing_charge_fraction
+from homeleg.verdict.judging import EVENT_SHARE, wilson
+from homeleg.verdict.landing_rows import landing_rows
+from homeleg.verdict.launch_rows import launch_rows
+from homeleg.verdict.limits import Limit, Question, RowKind
+from homeleg.verdict.mass_rows import mass_rows
+from homeleg.verdict.pack_rows import pack_rows
+from homeleg.verdict.reach_rows import reach_rows
+from homeleg.verdict.result import Answer, Reason, Row, Status, Verdict
+from homeleg.verdict.summary import aircraft_summary, drivers, flight_summary
+from homeleg.verdict.told_rows import to_do, told_rows
+from homeleg.verdict.wording import headline, summary
+
+__all__ = ["NOT_ASKED_YET", "is_undecided", "judge", "with_validity", "worse_of"]
+
+NOT_ASKED_YET = (
+    Question.HOME,
+    Question.MOTOR,
+    Question.INSIDE,
+    Question.SIGHT,
+    Question.HEARD,
+    Question.WEATHER,
+)
+_SEVERITY = {
+    Status.DOES_NOT_APPLY: 0,
+    Status.GO: 1,
+    Status.NOT_ANSWERED: 2,
+    Status.MARGINAL: 3,
+    Status.NO_GO: 4,
+}
+_NO_CHANGE = "no change found that reaches GO"
+
+
+def judge(flown: Flown, limits: Mapping[str, Limit], *, provisional: bool) -> Verdict:
+    """Return the verdict on flown members of one departure."""
+    evidence = Evidence.of(flown, limits)
+    rows = tuple(
+        row
+        for group in (
+            flight_rows,
+            mass_rows,
+            launch_rows,
+            landing_rows,
+            corner_rows,
+            pack_rows,
+            reach_rows,
+            told_rows,
+        )
+        for row in group(evidence)
+    )
+    rows = tuple(sorted(rows, key=lambda row: _order(row.limit)))
+    reasons = tuple(_reason(row) for row in _failing(rows))
+    verdict = Verdict(
+        word=_word(rows),
+        headline="",
+        summary="",
+        valid_until=None,
+        provisional=provisional,
+        reasons=reasons,
+        answers=tuple(
+            _answer(question, rows) for question in Question if question not in NOT_ASKED_YET
+        ),
+        not_asked=NOT_ASKED_YET,
+        rows=rows,
+        to_do=to_do(evidence),
+        flight=flight_summary(evidence),
+        aircraft=aircraft_summary(evidence),
+        assumptions=assumptions_of(flown.resolved),
+        drivers=(
+            ("reserve.charge", drivers(evidence, landing_charge_fraction(evidence))),
+            ("headway.ground_speed", _drivers_of(evidence, c.HEADWAY_PLACE)),
+            ("speed.gust", _drivers_of(evidence, c.GUST_PLACE)),
+        ),
+        departure=flown.departure.words,
+        landed=int(np.count_nonzero(flown.landed)),
+        members=flown.draws.members,
+        seed=flown.seed,
+        maiden=None,
+    )
+    return with_validity(verdict, None)
+
+
+def with_validity(verdict: Verdict, until: datetime | None) -> Verdict:
+    """Return the verdict with its expiry, and headline and summary to match."""
+    dated = replace(verdict, valid_until=until)
+    return replace(dated, headline=headline(dated), summary=summary(dated))
+
+
+def worse_of(verdicts: list[Verdict]) -> Verdict:
+    """Return the worst of the verdicts on several ways the same sortie may be flown."""
+    return max(
+        verdicts,
+        key=lambda verdict: (
+            _SEVERITY[verdict.word],
+            max((_shortfall(row) for row in _failing(verdict.rows)), default=0.0),
+        ),
+    )
+
+
+def is_undecided(flown: Flown) -> bool:
+    """Return whether the share of some ending is too near its limit for this many flights."""
+    events = flown.results[:, c.EVENT]
+    for code in np.unique(events[events != c.LANDED]):
+        share = wilson(int(np.count_nonzero(events == code)), events.size)
+        if share.low < EVENT_SHARE < share.high:
+            return True
+    return False
+
+
+def _order(limit: Limit) -> int:
+    questions = list(Question)
+    return questions.index(limit.question) if limit.question else len(questions)
+
+
+def _counts(row: Row) -> bool:
+    if row.limit.kind is RowKind.NOTED:
+        return False
+    if row.limit.kind is RowKind.TOLD and row.status is Status.NOT_ANSWERED:
+        return False
+    return True
+
+
+def _failing(rows: tuple[Row, ...]) -> list[Row]:
+    """Return the counting rows that are not GO, the worst first."""
+    failing = [row for row in rows if _counts(row) and _SEVERITY[row.status] > 1]
+    return sorted(
+        failing, key=lambda row: (-_SEVERITY[row.status], -_shortfall(row), _order(row.limit))
+    )
+
+
+def _shortfall(row: Row) -> float:
+    return row.shortfall if np.isfinite(row.shortfall) else 1e6
+
+
+def _word(rows: tuple[Row, ...]) -> Status:
+    worst = max(_SEVERITY[row.status] for row in rows if _counts(row))
+    if worst == _SEVERITY[Status.NO_GO]:
+        return Status.NO_GO
+    return Status.MARGINAL if worst > _SEVERITY[Status.GO] else Status.GO
+
+
+def _answer(question: Question, rows: tuple[Row, ...]) -> Answer:
+    asked = [row for row in rows if row.limit.question is question and _counts(row)]
+    worst = max(asked, key=lambda row: (_SEVERITY[row.status], _shortfall(row)))
+    return Answer(question=question, status=worst.status, row=worst.limit.slug)
+
+
+def _reason(row: Row) -> Reason:
+    return Reason(
+        row=row.limit.slug,
+        title=row.limit.title,
+        status=row.status,
+        cause=row.cause,
+        value=row.reading,
+        unit=row.limit.unit,
+        act=row.act or _NO_CHANGE,
+    )
+
+
+def _drivers_of(evidence: Evidence, column: int) -> tuple[tuple[str, float], ...]:
+    values = evidence.result(column)
+    if not np.all(np.isfinite(values)):
+        return ()
+    return drivers(evidence, values)

@@ -1,0 +1,82 @@
+"""The sentences of a verdict: headline and summary."""
+
+from homeleg.verdict.judging import as_printed
+from homeleg.verdict.limits import Sense
+from homeleg.verdict.result import Row, Status, Verdict
+
+__all__ = ["figure", "headline", "summary", "tightest"]
+
+
+def figure(value: float, unit: str) -> str:
+    """Return a value as it is printed in its unit, with the unit."""
+    rounded = as_printed(value, unit)
+    number = f"{rounded:.0f}" if rounded == int(rounded) and unit not in ("", "m/s", "s") else ""
+    number = number or (f"{rounded:.2f}" if unit in ("", "V/cell") else f"{rounded:.1f}")
+    joined = "%" if unit == "%" else f" {unit}" if unit else ""
+    return number + (f" {joined}" if joined == "%" else joined)
+
+
+def tightest(verdict: Verdict, count: int) -> list[Row]:
+    """Return the rows with the least room, failing ones first."""
+    severity = {Status.NO_GO: 2, Status.MARGINAL: 1}
+    measured = [
+        row
+        for row in verdict.rows
+        if (row.value is not None and row.hard is not None and row.limit.kind.value != "noted")
+        or severity.get(row.status, 0)
+    ]
+    measured.sort(key=lambda row: (severity.get(row.status, 0), row.shortfall), reverse=True)
+    return measured[:count]
+
+
+def headline(verdict: Verdict) -> str:
+    """Return the answer in a breath: word and why, what is to do, until when, what was not asked."""
+    first = verdict.word.value
+    if verdict.reasons:
+        first += f": {_why(verdict)}"
+    count = len(verdict.to_do)
+    parts = [first, f"{count} to do at the field" if count else "nothing left to do at the field"]
+    if verdict.valid_until is not None:
+        parts.append(f"valid to {verdict.valid_until:%H:%MZ}")
+    if verdict.provisional:
+        parts.append("provisional")
+    text = "; ".join(parts) + "."
+    if verdict.not_asked:
+        asked = ", ".join(question.title for question in verdict.not_asked)
+        text += f" Not asked yet: {asked}."
+    return text
+
+
+def _why(verdict: Verdict) -> str:
+    row = next(row for row in verdict.rows if row.limit.slug == verdict.reasons[0].row)
+    words = f"{row.limit.title[0].lower()}{row.limit.title[1:]}"
+    if row.reading is None:
+        return f"{words} ({row.note})" if row.note else words
+    if row.share_beyond_hard and "computed flights" in row.note:
+        return row.note
+    bound = ""
+    if row.want is not None:
+        sense = "at least" if row.limit.sense is Sense.AT_LEAST else "at most"
+        bound = f", want {sense} {figure(row.want, row.limit.unit)}"
+    return f"{words} {figure(row.reading, row.limit.unit)}{bound}"
+
+
+def summary(verdict: Verdict) -> str:
+    """Return how the computed flights ended, and what is tightest."""
+    reserve = next(row for row in verdict.rows if row.limit.slug == "reserve.charge")
+    lost = verdict.members - verdict.landed
+    ended = "all came down where they should" if lost == 0 else f"{lost} did not come home"
+    text = f"Of {verdict.members:,} computed flights {verdict.landed:,} landed"
+    if reserve.share_beyond_hard is not None:
+        short = round(reserve.share_beyond_hard.value * verdict.members)
+        text = (
+            f"Of {verdict.members:,} computed flights {verdict.members - short:,} landed with the "
+            f"reserve, {short:,} below it"
+        )
+    text += f"; {ended}."
+    rows = tightest(verdict, 1)
+    if rows and rows[0].reading is not None:
+        row = rows[0]
+        title = f"{row.limit.title[0].lower()}{row.limit.title[1:]}"
+        text += f" Tightest: {title}, {figure(rows[0].reading, row.limit.unit)}."
+    return text
