@@ -589,8 +589,8 @@ def _read_speeds(state, member, leg, result, ground_speed):
     index = state[c.LEG]
     eas = state[c.TRUE_AIRSPEED] * state[c.ROOT_DENSITY_RATIO]
     stall = _stall_speed(member)
-    demanded = state[c.HELD_AIRSPEED] * member[c.AIRSPEED_FACTOR]
-    settled = (
+    demanded = leg[c.AIRSPEED] * member[c.AIRSPEED_FACTOR]
+    settled = state[c.TURN] == 0.0 and (
         abs(eas - demanded) < _SETTLED_AIRSPEED_M_S
         or state[c.TIME] - state[c.TURN_SINCE] > _SETTLING_TIME_S
     )
