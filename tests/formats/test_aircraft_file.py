@@ -196,7 +196,7 @@ def test_all_problems_of_a_file_are_reported_with_their_lines(tmp_path: Path) ->
         'aircraft.toml, line 6, wing: "span" is missing',
         "  Add it: Wing span.",
         "aircraft.toml, line 11, [mass] total: 2 what?",
-        '  Write a text with a unit, such as "0.1 kg".',
+        '  Write a text with a unit, such as "25 kg".',
         'aircraft.toml, line 13, [battery] cells: "4" is not a whole number',
         "  Write a number 1 to 24.",
         'aircraft.toml, line 14, [battery] capacity: "5 mAh" is outside what this program accepts'
@@ -212,6 +212,11 @@ CONTRADICTIONS = [
     ("[battery]", '[aero]\nmaximum_lift = { value = "1.1", sd = "1.2" }\n[battery]', "larger than"),
     ("[battery]", '[aero]\nspan_efficiency = "0.7"\ninduced_factor = "0.05"\n[battery]', "same"),
     ("[battery]", 'flown_range = ["32 % MAC", "25 % MAC"]\n[battery]', "foremost"),
+    (
+        "[battery]",
+        'centre_of_gravity = { value = "28 % MAC", sd = "-1 % MAC" }\n[battery]',
+        "outside",
+    ),
     ('"tail-boom pusher"', '"pusher"', "tail-boom pusher, front motor with tail"),
     ('"homeleg/aircraft/1"', '"homeleg/aircraft/9"', 'Write "homeleg/aircraft/1"'),
     ('name = "Bare"', 'name = "Ba\\nre"', "do not print"),

@@ -27,7 +27,7 @@ from homeleg.foundation.stated_text import (
 from homeleg.foundation.units import Dimension
 from homeleg.physics.battery import Chemistry
 
-__all__ = ["AIRCRAFT", "AIRSPEED", "CHANGED_LIMITS", "HEIGHT", "TIME"]
+__all__ = ["AIRCRAFT", "AIRSPEED", "CENTRE_OF_GRAVITY", "CHANGED_LIMITS", "HEIGHT", "TIME"]
 
 AIRCRAFT_SCHEMA = "homeleg/aircraft/1"
 
@@ -48,14 +48,16 @@ HEIGHT = Stated(parse_height, "80 m above launch", _height_m, -450.0, 9000.0, "m
 AIRSPEED = Stated(parse_airspeed, "15.5 m/s TAS", _airspeed_m_s, 4.0, 70.0, "m/s")
 TIME = Stated(parse_time, "2026-06-09 17:00Z")
 _POSITION = Stated(parse_chord_position, "28.5 % MAC", _position, -0.5, 1.5)
+_POSITION_SPREAD = Stated(parse_chord_spread, "0.8 % MAC", _position, 0.0, 0.5)
+CENTRE_OF_GRAVITY = EstimateOf(_POSITION, _POSITION_SPREAD)
 _MASS = Quantity(Dimension.MASS, 0.001, 25.0)
-_EFFICIENCY = EstimateOf(Quantity(Dimension.RATIO, 10, 95), Spread(Dimension.RATIO, 50))
+_EFFICIENCY = EstimateOf(Quantity(Dimension.RATIO, 0.1, 0.95), Spread(Dimension.RATIO, 0.5))
 
 
-def _coefficient(lowest_percent: float, highest_percent: float) -> EstimateOf:
+def _coefficient(lowest: float, highest: float) -> EstimateOf:
     return EstimateOf(
-        Quantity(Dimension.RATIO, lowest_percent, highest_percent),
-        Spread(Dimension.RATIO, highest_percent),
+        Quantity(Dimension.RATIO, lowest, highest),
+        Spread(Dimension.RATIO, highest),
     )
 
 
@@ -84,7 +86,7 @@ _MASSES = TableOf(
         Field("flown_maximum", Quantity(Dimension.MASS, 0.1, 25.0), "Greatest mass flown so far."),
         Field(
             "centre_of_gravity",
-            EstimateOf(_POSITION, Stated(parse_chord_spread, "0.8 % MAC")),
+            CENTRE_OF_GRAVITY,
             "Where it balances, as it flew.",
         ),
         Field(
@@ -115,16 +117,16 @@ _STATION = TableOf(
 )
 _AERO = TableOf(
     (
-        Field("zero_lift_drag", _coefficient(0.5, 20), "Drag coefficient without lift, CD0."),
-        Field("span_efficiency", _coefficient(20, 110), "e in k = 1 / (pi e aspect ratio)."),
-        Field("induced_factor", _coefficient(0.5, 50), "k itself, instead of span_efficiency."),
-        Field("maximum_lift", _coefficient(40, 300), "Greatest lift coefficient, trimmed."),
+        Field("zero_lift_drag", _coefficient(0.005, 0.2), "Drag coefficient without lift, CD0."),
+        Field("span_efficiency", _coefficient(0.2, 1.1), "e in k = 1 / (pi e aspect ratio)."),
+        Field("induced_factor", _coefficient(0.005, 0.5), "k itself, instead of span_efficiency."),
+        Field("maximum_lift", _coefficient(0.4, 3.0), "Greatest lift coefficient, trimmed."),
         Field(
             "lift_at_least_drag",
-            Quantity(Dimension.RATIO, -50, 100),
+            Quantity(Dimension.RATIO, -0.5, 1.0),
             "CL0 in CD0 + k (CL - CL0)^2.",
         ),
-        Field("airspeed_factor", _coefficient(70, 130), "True over shown airspeed."),
+        Field("airspeed_factor", _coefficient(0.7, 1.3), "True over shown airspeed."),
     )
 )
 _PROPULSION = TableOf(
@@ -154,7 +156,7 @@ _BATTERY = TableOf(
             "Capacity of a new pack.",
             required=True,
         ),
-        Field("usable", _coefficient(30, 100), "Share of the capacity that may be used."),
+        Field("usable", _coefficient(0.3, 1.0), "Share of the capacity that may be used."),
         Field(
             "resistance",
             EstimateOf(

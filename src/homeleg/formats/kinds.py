@@ -179,7 +179,7 @@ class Quantity:
         if self.dimension is Dimension.RATIO and _is_number(raw):
             raw = described(raw)
         unit = unit_names(self.dimension)[0]
-        text = _string(raw, spot, f'a text with a unit, such as "{self.lowest:g} {unit}"')
+        text = _string(raw, spot, f'a text with a unit, such as "{self.highest:g} {unit}"')
         if text is None:
             return None
         try:
@@ -192,7 +192,7 @@ class Quantity:
             return value
         fitting = units_fitting(text, self.dimension, lowest, highest)
         hint = f"Is it {' or '.join(fitting[:2])}?" if fitting else "Check the number."
-        limits = f"{self.lowest:g} to {self.highest:g} {unit}"
+        limits = f"{self.lowest:g} to {self.highest:g} {unit}".rstrip()
         spot.report(f"{shown(text)} is outside what this program accepts ({limits})", hint)
         return None
 
@@ -206,7 +206,7 @@ class Quantity:
         unit = unit_names(self.dimension)[0]
         about = f"{self.dimension.value} in {names}; {self.lowest:g} to {self.highest:g} {unit}"
         types = ["string", "number"] if self.dimension is Dimension.RATIO else "string"
-        return {"type": types, "description": about}
+        return {"type": types, "description": about.rstrip()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,7 +249,7 @@ class Spread:
     def read(self, raw: object, spot: Spot) -> float | Share | None:
         """Return the value, or None after reporting what is wrong with it."""
         if isinstance(raw, str) and raw.rstrip().endswith(_OF_VALUE):
-            share = Quantity(Dimension.RATIO, 0.0, 100.0)
+            share = Quantity(Dimension.RATIO, 0.0, 1.0)
             fraction = share.read(raw.rstrip().removesuffix(_OF_VALUE), spot)
             return None if fraction is None else Share(fraction)
         return Quantity(self.dimension, 0.0, self.highest).read(raw, spot)
@@ -286,7 +286,7 @@ class Stated:
             return None
         if self.amount is None or self.lowest <= self.amount(value) <= self.highest:
             return value
-        limits = f"{self.lowest:g} to {self.highest:g} {self.unit}"
+        limits = f"{self.lowest:g} to {self.highest:g} {self.unit}".rstrip()
         spot.report(
             f"{shown(text)} is outside what this program accepts ({limits})", "Check the number."
         )

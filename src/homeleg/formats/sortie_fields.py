@@ -2,7 +2,7 @@
 
 from enum import Enum
 
-from homeleg.formats.aircraft_fields import CHANGED_LIMITS, HEIGHT, TIME
+from homeleg.formats.aircraft_fields import CENTRE_OF_GRAVITY, CHANGED_LIMITS, HEIGHT, TIME
 from homeleg.formats.kinds import (
     Choice,
     Fixed,
@@ -21,8 +21,6 @@ from homeleg.formats.route_items import ROUTE_ITEMS
 from homeleg.foundation.stated_text import (
     StatedWind,
     parse_bearing,
-    parse_chord_position,
-    parse_chord_spread,
     parse_flatness,
     parse_latitude,
     parse_longitude,
@@ -115,9 +113,7 @@ _LOADING = TableOf(
         ),
         Field(
             "centre_of_gravity",
-            EstimateOf(
-                Stated(parse_chord_position, "28.5 % MAC"), Stated(parse_chord_spread, "2 mm")
-            ),
+            CENTRE_OF_GRAVITY,
             "Where it balances today.",
         ),
     )
@@ -126,12 +122,12 @@ _HEALTH = TableOf(
     (
         Field(
             "capacity",
-            EstimateOf(Quantity(Dimension.RATIO, 20, 110), Spread(Dimension.RATIO, 50)),
+            EstimateOf(Quantity(Dimension.RATIO, 0.2, 1.1), Spread(Dimension.RATIO, 0.5)),
             "Capacity against a new pack.",
         ),
         Field(
             "resistance",
-            EstimateOf(Quantity(Dimension.RATIO, 50, 1000), Spread(Dimension.RATIO, 500)),
+            EstimateOf(Quantity(Dimension.RATIO, 0.5, 10.0), Spread(Dimension.RATIO, 5.0)),
             "Resistance against a new pack.",
         ),
         Field("cell_spread", Quantity(Dimension.VOLTAGE, 0, 1), "Highest less lowest cell."),
@@ -150,7 +146,7 @@ _PACK = TableOf(
         ),
         Field(
             "charged",
-            EstimateOf(Quantity(Dimension.RATIO, 5, 100), Spread(Dimension.RATIO, 50)),
+            EstimateOf(Quantity(Dimension.RATIO, 0.05, 1.0), Spread(Dimension.RATIO, 0.5)),
             "How full it is.",
         ),
         Field("health", _HEALTH, "The pack against a new one of its kind."),
@@ -288,7 +284,7 @@ _SURFACE_WIND = TableOf(
         Field("by", Choice(WindInstrument), "How it was found."),
         Field(
             "exponent",
-            EstimateOf(Quantity(Dimension.RATIO, 0, 80), Spread(Dimension.RATIO, 40)),
+            EstimateOf(Quantity(Dimension.RATIO, 0.0, 0.8), Spread(Dimension.RATIO, 0.4)),
             "Power-law exponent of wind over height.",
         ),
     )
@@ -309,7 +305,7 @@ _WEATHER = TableOf(
         ),
         Field("pressure", Quantity(Dimension.PRESSURE, 500, 1090), "Pressure at the launch point."),
         Field("qnh", Quantity(Dimension.PRESSURE, 900, 1090), "Altimeter setting, instead."),
-        Field("humidity", Quantity(Dimension.RATIO, 0, 100), "Relative humidity."),
+        Field("humidity", Quantity(Dimension.RATIO, 0.0, 1.0), "Relative humidity."),
         Field("visibility", Quantity(Dimension.LENGTH, 10, 100_000), "Ground visibility."),
         Field("cloud_base", HEIGHT, "Height of the cloud base."),
     )
@@ -318,7 +314,7 @@ _WEATHER = TableOf(
 # Told items that hold figures of their own; the others have an answer and its time only.
 _TOLD_FIGURES: dict[str, dict[str, Kind]] = {
     "sense": {
-        "throw": Quantity(Dimension.RATIO, 0, 150),
+        "throw": Quantity(Dimension.RATIO, 0.0, 1.5),
         "slop": Quantity(Dimension.ANGLE, 0, 45),
     },
     "wing": {},
@@ -328,7 +324,7 @@ _TOLD_FIGURES: dict[str, dict[str, Kind]] = {
     },
     "heading": {
         "error": Quantity(Dimension.ANGLE, -180, 180),
-        "field": Quantity(Dimension.RATIO, -100, 100),
+        "field": Quantity(Dimension.RATIO, -1.0, 1.0),
     },
     "position": {
         "distance": Quantity(Dimension.LENGTH, 0, 1e6),

@@ -109,7 +109,7 @@ _UNITS: Mapping[Dimension, Mapping[str, _Unit]] = MappingProxyType(
         Dimension.PRESSURE: _scales(hPa=100.0, Pa=1.0, kPa=1e3, mbar=100.0)
         | {"inHg": _Unit(c.INCH_OF_MERCURY_PA)},
         Dimension.FREQUENCY: _scales(MHz=1e6, GHz=1e9, kHz=1e3, Hz=1.0),
-        Dimension.RATIO: {"%": _Unit(0.01), "": _Unit(1.0)},
+        Dimension.RATIO: {"": _Unit(1.0), "%": _Unit(0.01)},
         Dimension.GAIN: _scales(dBi=1.0),
         Dimension.LOSS: _scales(dB=1.0),
         Dimension.LEVEL: _scales(dBm=1.0),
