@@ -19,7 +19,7 @@ def keys_and_words(schema: dict[str, Any]) -> Iterator[str]:
     for key, inner in schema.get("properties", {}).items():
         yield key
         yield from keys_and_words(inner)
-    for inner in [*schema.get("anyOf", []), schema.get("items", {})]:
+    for inner in [*schema.get("anyOf", []), *([schema["items"]] if "items" in schema else [])]:
         yield from keys_and_words(inner)
     yield from schema.get("enum", [])
 

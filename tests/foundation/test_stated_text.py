@@ -91,7 +91,7 @@ def test_times_are_utc() -> None:
 
 ERRORS = [
     (parse_height, "80 m", "80 m above what?"),
-    (parse_height, "80", "80 what?"),
+    (parse_height, "80", "80 what, above what?"),
     (parse_height, "80 kg AGL", "unit of mass"),
     (parse_height, "80 m above ground", '"above ground" is not known'),
     (parse_airspeed, "15.5 m/s", "which airspeed?"),

@@ -26,6 +26,8 @@ __all__ = [
 ]
 
 _QUANTITY_THEN_WORDS = re.compile(r"\s*([-+−]?[\d.,][\d.,eEO]*\s*[^\W\d]+(?:/\w+)?)(?:\s+(.*))?$")
+_BARE_NUMBER = re.compile(r"[-+]?[0-9.]+")
+_HEIGHT_EXAMPLE = 'Write it as "80 m above launch", AGL or AMSL.'
 _LARGEST_FLATNESS_M = 200.0
 _FULL_CIRCLE_RAD = 2.0 * math.pi
 _DATUM_WORDS = {datum.value.lower(): datum for datum in Datum}
@@ -58,6 +60,8 @@ class ChordPosition:
 def parse_height(text: str) -> StatedHeight:
     """Return a height such as "80 m above launch" or "262 ft AMSL"; raises TextError."""
     quantity, words = _quantity_and_words(text)
+    if _BARE_NUMBER.fullmatch(quantity):
+        raise TextError(f"{shown(text)}: {quantity} what, above what?", _HEIGHT_EXAMPLE)
     if words in _DATUM_WORDS:
         return StatedHeight(parse_quantity(quantity, Dimension.LENGTH), _DATUM_WORDS[words])
     parse_quantity(quantity, Dimension.LENGTH)
