@@ -79,7 +79,11 @@ def test_silence_is_assumed_and_says_so(tmp_path: Path) -> None:
     bare = aircraft(tmp_path, BARE)
     prior = plan_prior(BodyPlan.TAIL_BOOM_PUSHER)
     assert bare.aerodynamics.zero_lift_drag == prior.zero_lift_drag
-    assert bare.aerodynamics.induced_factor.is_assumed
+    factor = bare.aerodynamics.induced_factor
+    assert factor.basis is Basis.FROM_GEOMETRY
+    # 1 / (pi e AR) with AR = 4.00 / 0.500; a tenth of it, as for every k from geometry.
+    assert factor.value == pytest.approx(1.0 / (math.pi * 8.0 * prior.span_efficiency.value))
+    assert factor.sd == pytest.approx(0.10 * factor.value)
     assert bare.propulsion.efficiency == prior.propulsion_efficiency
     assert bare.propulsion.full_power_w.value == pytest.approx(
         2.0 * prior.full_power_w_per_kg.value
@@ -193,7 +197,7 @@ def test_all_problems_of_a_file_are_reported_with_their_lines(tmp_path: Path) ->
     assert lines == [
         "aircraft.toml, line 7, [wing] spam: is not a known key; the nearest is span",
         "  There are: span, area, mean_chord, root_chord, tip_chord, mean_chord_behind_root.",
-        'aircraft.toml, line 6, wing: "span" is missing',
+        "aircraft.toml, line 6, [wing] span: is missing",
         "  Add it: Wing span.",
         "aircraft.toml, line 11, [mass] total: 2 what?",
         '  Write a text with a unit, such as "25 kg".',

@@ -79,7 +79,7 @@ ERRORS = [
     (["A,point,100,200,60,"], "60 m above what?"),
     (["A,point,1O0,200,60,launch"], "column east_m"),
     (["A,point,100,,60,launch"], "one pair of figures"),
-    (["A,point,100,200,,"], '"height" is missing'),
+    (["A,point,100,200,,"], "column height_m: is missing"),
     (["A,point,100,200,60,ellipsoid"], "not read yet"),
     (["A,pont,100,200,60,launch"], "the nearest is point"),
     (["A,point,100,200,60,launch,x"], "7 cells under 6 columns"),

@@ -187,20 +187,28 @@ def _aerodynamics(table: Values, wing: Wing, prior: PlanPrior) -> Aerodynamics:
         table.spot.at("induced_factor").report(
             "is given, and span_efficiency too: they are the same thing", "Leave one of them out."
         )
-    efficiency = estimate_of(table, "span_efficiency", "induced_factor", prior.span_efficiency)
-    # k is proportional to 1 / e: to first order both have the same relative spread.
-    factor = float(induced_factor(efficiency.value, wing.aspect_ratio))
-    from_efficiency = Estimate(
-        value=factor, sd=factor * efficiency.sd / efficiency.value, basis=efficiency.basis
-    )
     airspeed_factor = assumed(1.0, default_sd("airspeed_factor", 1.0, Basis.ASSUMED))
     return Aerodynamics(
         zero_lift_drag=estimate_of(table, "zero_lift_drag", "zero_lift_drag", prior.zero_lift_drag),
-        induced_factor=estimate_of(table, "induced_factor", "induced_factor", from_efficiency),
+        induced_factor=_induced_factor(table, wing, prior),
         lift_at_least_drag=table.get("lift_at_least_drag", float) or 0.0,
         maximum_lift=estimate_of(table, "maximum_lift", "maximum_lift", prior.maximum_lift),
         airspeed_factor=estimate_of(table, "airspeed_factor", "airspeed_factor", airspeed_factor),
     )
+
+
+def _induced_factor(table: Values, wing: Wing, prior: PlanPrior) -> Estimate:
+    """Return k as stated, from the stated span efficiency, or from geometry and body plan."""
+    efficiency = estimate_of(table, "span_efficiency", "induced_factor", prior.span_efficiency)
+    factor = float(induced_factor(efficiency.value, wing.aspect_ratio))
+    if not table.has("span_efficiency"):
+        sd = default_sd("induced_factor", factor, Basis.FROM_GEOMETRY)
+        otherwise = Estimate(value=factor, sd=sd, basis=Basis.FROM_GEOMETRY)
+    else:
+        # k is proportional to 1 / e: to first order both have the same relative spread.
+        sd = factor * efficiency.sd / efficiency.value
+        otherwise = Estimate(value=factor, sd=sd, basis=efficiency.basis)
+    return estimate_of(table, "induced_factor", "induced_factor", otherwise)
 
 
 def _propulsion(table: Values, mass_kg: float, prior: PlanPrior) -> Propulsion:

@@ -11,7 +11,6 @@ from homeleg.formats.findings import Spot
 from homeleg.formats.kinds import Choice, JsonSchema, Kind
 from homeleg.formats.wording import described, nearest, one_of
 from homeleg.foundation.estimate import Basis
-from homeleg.foundation.units import shown
 
 __all__ = ["EstimateOf", "Field", "ListOf", "OneOf", "Pair", "StatedEstimate", "TableOf", "Values"]
 
@@ -206,7 +205,7 @@ class TableOf:
             if field.key in raw:
                 found[field.key] = field.kind.read(raw[field.key], spot.at(field.key))
             elif field.required:
-                spot.report(f"{shown(field.key)} is missing", f"Add it: {field.about}")
+                spot.at(field.key).report("is missing", f"Add it: {field.about}")
         return Values(spot, found)
 
     def _report_unknown(self, raw: Mapping[str, object], spot: Spot) -> None:

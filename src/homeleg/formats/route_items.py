@@ -66,7 +66,7 @@ def _item(table: Values, launch: Plane) -> RouteItem:
     minutes = table.get("minutes", float)
     height = table.get("height", StatedHeight)
     if height is None and kind in _NEEDS_A_PLACE:
-        table.spot.report('"height" is missing', 'Add it, such as "80 m above launch".')
+        table.spot.at("height").report("is missing", 'Add it, such as "80 m above launch".')
     if height is not None and height.above is Datum.ELLIPSOID:
         table.spot.at("height").report(
             "heights above the ellipsoid are not read yet by this version",
