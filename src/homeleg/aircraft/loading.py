@@ -8,7 +8,7 @@ from homeleg.foundation.estimate import Estimate
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadChange:
-    """A thing put in (mass above zero) or taken out (below zero) at an arm. [kg, m]"""
+    """A thing put in (mass above zero) or taken out (below zero) at an arm [kg, m]."""
 
     name: str
     mass_kg: float
@@ -17,7 +17,7 @@ class LoadChange:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StationMove:
-    """A station's thing moved along its slide, aft positive. [m]"""
+    """A station's thing moved along its slide, aft positive [m]."""
 
     station: str
     by_m: float
@@ -35,7 +35,7 @@ class Loading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadedMass:
-    """The aircraft as loaded. [kg, fraction of the mean chord]"""
+    """The aircraft as loaded [kg, fraction of the mean chord]."""
 
     total_kg: Estimate
     centre_of_gravity_fraction: Estimate

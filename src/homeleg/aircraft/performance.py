@@ -11,7 +11,7 @@ from homeleg.foundation.constants import (
 )
 from homeleg.physics.polar import best_glide, drag_force, stall_speed_eas
 
-Array = NDArray[np.float64]
+Array = NDArray[np.float64] | np.float64
 
 __all__ = ["FlyingAircraft", "best_glide_eas", "full_power_climb", "level_electrical_power"]
 
@@ -62,7 +62,7 @@ def true_per_equivalent(density_kg_m3: float) -> float:
 def level_electrical_power(
     aircraft: FlyingAircraft, eas_m_s: Array | float, density_kg_m3: float
 ) -> Array:
-    """Return the battery power of level flight, avionics included. [W]"""
+    """Return the battery power of level flight, avionics included [W]."""
     true_m_s = np.asarray(eas_m_s) * true_per_equivalent(density_kg_m3)
     return true_m_s * aircraft.drag_n(eas_m_s) / aircraft.efficiency + aircraft.avionics_w
 
@@ -70,7 +70,7 @@ def level_electrical_power(
 def full_power_climb(
     aircraft: FlyingAircraft, eas_m_s: Array | float, density_kg_m3: float
 ) -> Array:
-    """Return the steady rate of climb at full power, by energy. [m/s]"""
+    """Return the steady rate of climb at full power, by energy [m/s]."""
     true_m_s = np.asarray(eas_m_s) * true_per_equivalent(density_kg_m3)
     thrust_power_w = aircraft.climb_efficiency * aircraft.full_power_w
     return (thrust_power_w - true_m_s * aircraft.drag_n(eas_m_s)) / aircraft.weight_n

@@ -31,7 +31,7 @@ class TakeoffPath(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wing:
-    """Wing geometry. [m, m2]"""
+    """Wing geometry [m, m2]."""
 
     span_m: float
     area_m2: float
@@ -61,7 +61,7 @@ class MassProperties:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Station:
-    """A place where a thing of known mass sits, from the mean chord's leading edge, aft positive."""
+    """Where a thing of known mass sits, from the mean chord's leading edge, aft positive."""
 
     name: str
     mass_kg: float
@@ -82,7 +82,7 @@ class Aerodynamics:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Propulsion:
-    """Battery-to-thrust efficiencies and limits. Full power is what the motor draws. [W]"""
+    """Battery-to-thrust efficiencies and limits. Full power is what the motor draws [W]."""
 
     efficiency: Estimate
     climb_efficiency: Estimate

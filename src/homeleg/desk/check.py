@@ -129,7 +129,9 @@ def _maiden_of(sortie: Sortie) -> Sortie:
     """Return the maiden of a never-flown aircraft: hand-flown circuits near the launch point."""
     height = StatedHeight(_MAIDEN_HEIGHT_M, Datum.ABOVE_LAUNCH)
     corners = ((0.0, 1.0), (1.0, 1.0), (1.0, -1.0), (0.0, -1.0))
-    items = [RouteItem(name="launch", kind=ItemKind.TAKEOFF, east_m=0.0, north_m=0.0, height=height)]
+    items = [
+        RouteItem(name="launch", kind=ItemKind.TAKEOFF, east_m=0.0, north_m=0.0, height=height)
+    ]
     items += [
         RouteItem(
             name=f"circuit {k + 1}",

@@ -158,7 +158,7 @@ def _member_rows(
     aircraft = member_aircraft(resolved, draws)
     value = draws.value
     rows = np.zeros((draws.members, c.MEMBER_COLUMNS))
-    battery, pack = resolved.sortie.aircraft.battery, resolved.sortie.pack
+    battery = resolved.sortie.aircraft.battery
     rows[:, c.MASS] = aircraft.mass_kg
     rows[:, c.WING_AREA] = aircraft.wing_area_m2
     rows[:, c.ZERO_LIFT_DRAG] = aircraft.zero_lift_drag
@@ -179,7 +179,7 @@ def _member_rows(
     rows[:, c.CHARGE_AT_START] = (1.0 - np.minimum(value["charged"], 1.0)) * rows[:, c.CAPACITY]
     rows[:, c.RESISTANCE_25] = value["resistance"]
     rows[:, c.PACK_TEMPERATURE] = value["pack_temperature"]
-    rows[:, c.RELEASE_SPEED] = value["throw"] if "throw" in value else 0.0
+    rows[:, c.RELEASE_SPEED] = value.get("throw", 0.0)
     rows[:, c.MOTOR_DELAY] = resolved.motor_delay_s
     rows[:, c.GUST_SPREAD] = value["gust_spread"]
     rows[:, c.PILOT_AIRSPEED_ERROR] = value["pilot_airspeed"]
@@ -269,7 +269,7 @@ def _plan_row(resolved: ResolvedSortie, departure: Departure, heights_m: Array) 
 
 
 def _obstacle_rows(resolved: ResolvedSortie) -> Array:
-    """Return obstacles with two spreads of height on top, each as wide as it is high. [m]"""
+    """Return obstacles with two spreads of height on top, each as wide as it is high [m]."""
     rows = [
         (o.east_m, o.north_m, o.height_m.value, max(o.height_m.value, 10.0))
         for o in resolved.sortie.site.obstacles

@@ -15,7 +15,7 @@ class Datum(Enum):
 
 @dataclass(frozen=True, slots=True)
 class StatedHeight:
-    """A height as a person wrote it, with what it is above. [m]"""
+    """A height as a person wrote it, with what it is above [m]."""
 
     value_m: float
     above: Datum
@@ -32,7 +32,7 @@ class SpeedKind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class StatedAirspeed:
-    """An airspeed as a person wrote it, with its kind. [m/s]"""
+    """An airspeed as a person wrote it, with its kind [m/s]."""
 
     value_m_s: float
     kind: SpeedKind

@@ -1,4 +1,4 @@
-"""The reach an aircraft has earned: how far it may go from the launch point, and what opens more."""
+"""The reach an aircraft has earned: how far it may go, and what opens more."""
 
 from dataclasses import dataclass
 

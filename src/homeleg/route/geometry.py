@@ -87,7 +87,7 @@ def climb_out_leg(
     airspeed_eas_m_s: float,
     bank_rad: float,
 ) -> Leg:
-    """Return the climb-out: along a heading, or towards the first item when the heading is None."""
+    """Return the climb-out: along a heading, or towards the first item if it is None."""
     if heading_rad is None:
         end_m = (first.east_m, first.north_m)
     else:
@@ -105,7 +105,7 @@ def climb_out_leg(
 
 
 def route_legs(items: tuple[PlannedItem, ...]) -> list[Leg]:
-    """Return the legs over points, orbits and returns; the first starts where the climb-out ended."""
+    """Return the legs over all items; the first starts where the climb-out ended."""
     legs: list[Leg] = []
     at_m, name, direct = (0.0, 0.0), "launch", True
     for item in items:
@@ -168,7 +168,7 @@ def _orbit(item: PlannedItem, entry_m: tuple[float, float]) -> Leg:
 
 
 def _tangent_entry(at_m: tuple[float, float], item: PlannedItem) -> tuple[float, float] | None:
-    """Return where a straight line from `at_m` touches the orbit in its own sense, None if inside."""
+    """Return where a line from `at_m` touches the orbit in its own sense, None if inside."""
     east, north = item.east_m - at_m[0], item.north_m - at_m[1]
     distance_m = math.hypot(east, north)
     if distance_m <= item.radius_m:

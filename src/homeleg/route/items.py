@@ -25,14 +25,12 @@ class Passing(Enum):
     FLY_OVER = "fly-over"
 
 
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RouteItem:
     """One item. Positions in metres east and north of the launch point.
 
-    `airspeed` None means the aircraft's cruise airspeed; an orbit has turns or a duration; `picture`
-    marks the leg that leads to this item as a picture leg.
+    `airspeed` None means the aircraft's cruise airspeed; an orbit has turns or a duration;
+    `picture` marks the leg that leads to this item as a picture leg.
     """
 
     name: str

@@ -78,7 +78,7 @@ def pattern_legs(plan: PatternPlan, start: str, start_m: tuple[float, float]) ->
 def hand_over_legs(
     plan: PatternPlan, start: str, start_m: tuple[float, float], radius_m: float
 ) -> list[Leg]:
-    """Return an orbit over the landing point while the pilot gets ready, then the pattern by hand."""
+    """Return an orbit over the landing point for the pilot to get ready, then the pattern."""
     by_hand = pattern_legs(plan, "hand-over", plan.landing_m)
     pattern_s = sum(leg.length_m / (leg.airspeed_eas_m_s * plan.tas_per_eas) for leg in by_hand)
     join = Leg(
@@ -106,7 +106,11 @@ def hand_over_legs(
         side_sign=plan.side.sign,
         duration_s=_TAKE_OVER_S + (_PILOT_TIME_FACTOR - 1.0) * pattern_s,
     )
-    return [join, orbit, *(replace(leg, direct=k == 0, by_pilot=True) for k, leg in enumerate(by_hand))]
+    return [
+        join,
+        orbit,
+        *(replace(leg, direct=k == 0, by_pilot=True) for k, leg in enumerate(by_hand)),
+    ]
 
 
 def _corner(

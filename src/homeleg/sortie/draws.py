@@ -44,7 +44,7 @@ class Draws:
 
 
 def draw(resolved: ResolvedSortie, members: int, seed: int) -> Draws:
-    """Return `members` draws of all inputs of a sortie; more members never change the earlier ones."""
+    """Return `members` draws of all inputs; more members never change the earlier ones."""
     names = tuple(resolved.inputs)
     unit = scrambled_points(members, len(names), seed)
     inverse = NormalDist().inv_cdf
@@ -60,7 +60,7 @@ def draw(resolved: ResolvedSortie, members: int, seed: int) -> Draws:
 def _value(name: str, estimate: Estimate, z: NDArray[np.float64]) -> NDArray[np.float64]:
     if name in RATIO_INPUTS and estimate.value > 0.0:
         spread = np.sqrt(np.log1p((estimate.sd / estimate.value) ** 2))
-        return estimate.value * np.exp(spread * z)
+        return np.asarray(estimate.value * np.exp(spread * z))
     return estimate.value + estimate.sd * z
 
 

@@ -12,8 +12,11 @@ from homeleg.aircraft.performance import (
     true_per_equivalent,
 )
 from homeleg.aircraft.record import Aircraft, LaunchMethod, TakeoffPath
-from homeleg.foundation.constants import ISA_LAPSE_RATE_K_M, STANDARD_GRAVITY_M_S2
-from homeleg.foundation.constants import AIR_GAS_CONSTANT_J_KG_K
+from homeleg.foundation.constants import (
+    AIR_GAS_CONSTANT_J_KG_K,
+    ISA_LAPSE_RATE_K_M,
+    STANDARD_GRAVITY_M_S2,
+)
 from homeleg.foundation.errors import OutOfModelError
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed, StatedHeight
@@ -175,7 +178,9 @@ def _planned_items(
             height_m = _above_launch(item.height, sortie.site.elevation_amsl_m, item.name)
         if height_m is None:
             height_m = _first_height(sortie)
-        planned.append(_planned_item(item, height_m, speeds, bank, density * (1 - lapse * height_m)))
+        planned.append(
+            _planned_item(item, height_m, speeds, bank, density * (1 - lapse * height_m))
+        )
     return tuple(planned)
 
 
@@ -319,7 +324,11 @@ def _pattern(
 
 def _joint(
     record: Aircraft,
-) -> tuple[tuple[str, ...], "np.ndarray[tuple[int], np.dtype[np.float64]]", "np.ndarray[tuple[int, int], np.dtype[np.float64]]"]:
+) -> tuple[
+    tuple[str, ...],
+    "np.ndarray[tuple[int], np.dtype[np.float64]]",
+    "np.ndarray[tuple[int, int], np.dtype[np.float64]]",
+]:
     if record.learned is None:
         return (), np.zeros(0), np.zeros((0, 0))
     return record.learned.names, record.learned.mean, record.learned.covariance
@@ -350,9 +359,7 @@ def _inputs(
         sd=_UNTOLD_PACK_TEMPERATURE_SD_K,
         basis=Basis.ASSUMED,
     )
-    exponent = Estimate(
-        value=wind.exponent.value, sd=wind.exponent.sd, basis=wind.exponent.basis
-    )
+    exponent = Estimate(value=wind.exponent.value, sd=wind.exponent.sd, basis=wind.exponent.basis)
     report_basis = (sortie.weather.surface or sortie.weather.layers[0]).speed_m_s.basis
     inputs = {
         "wind_speed": Estimate(

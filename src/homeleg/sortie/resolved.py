@@ -17,7 +17,7 @@ __all__ = ["Departure", "PlannedSpeeds", "ResolvedSortie"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedSpeeds:
-    """Equivalent airspeeds the flight is planned at. [m/s]"""
+    """Equivalent airspeeds the flight is planned at [m/s]."""
 
     cruise_eas_m_s: float
     climb_eas_m_s: float
@@ -28,7 +28,7 @@ class PlannedSpeeds:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Departure:
-    """One way the aircraft may leave: which direction it is released in, and all legs that follow."""
+    """One way the aircraft may leave: the direction of release, and all legs that follow."""
 
     words: str
     heading_rad: float
@@ -39,8 +39,8 @@ class Departure:
 class ResolvedSortie:
     """Numbers for one intended flight: SI, radians, heights above launch, middle values.
 
-    `inputs` holds every drawn input by name, in drawing order; `joint` the names among them whose
-    spread is joint, with mean and covariance. `aircraft` is the aircraft at the middle of all inputs.
+    `inputs` holds every drawn input by name, in drawing order; `joint_names` those among them
+    whose spread is joint, with mean and covariance. `aircraft` is at the middle of all inputs.
     """
 
     sortie: Sortie

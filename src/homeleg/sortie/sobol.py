@@ -1,7 +1,7 @@
 """Scrambled Sobol points: evenly spread draws, in scrambles of a fixed size.
 
-Point `i` of the whole set is point `i % SCRAMBLE_SIZE` of scramble `i // SCRAMBLE_SIZE`, so that more
-members only add scrambles and never change the members already drawn.
+Point `i` of the whole set is point `i % SCRAMBLE_SIZE` of scramble `i // SCRAMBLE_SIZE`, so that
+more members only add scrambles and never change the members already drawn.
 """
 
 import numpy as np
@@ -64,9 +64,10 @@ def _direction_integers(dimension: int) -> NDArray[np.uint32]:
 
 
 def sobol_points(count: int, dimensions: int) -> NDArray[np.uint32]:
-    """Return the first `count` Sobol points in Gray-code order, (count, dimensions), 32-bit integers.
+    """Return the first `count` Sobol points, (count, dimensions), in Gray-code order.
 
-    Divide by 2^32 for the unit interval. Raises ValueError for more dimensions than there are.
+    32-bit integers: divide by 2^32 for the unit interval. Raises ValueError for more dimensions
+    than there are.
     """
     if not 1 <= dimensions <= GREATEST_DIMENSION:
         raise ValueError(f"{dimensions} dimensions asked; there are 1 to {GREATEST_DIMENSION}")

@@ -25,7 +25,7 @@ _STRONGEST_WIND_OVER_AIRSPEED = 0.95
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Corner:
-    """Straight distance a corner takes from the leg before it and from the leg after it. [m]"""
+    """Straight distance a corner takes from the leg before it and from the leg after it [m]."""
 
     before_m: Array
     after_m: Array
@@ -94,7 +94,7 @@ def _corner(evidence: Evidence, before: Leg, after: Leg) -> _Corner:
 def _after_flying_over(
     before: Leg, after: Leg, sign: float, true_m_s: Array, east: Array, north: Array
 ) -> Array:
-    """Return the distance along the new leg after an overflown corner: turn, then close at 45 deg."""
+    """Return the distance after an overflown corner: the turn, then closing at 45 deg."""
     headings = []
     for leg in (before, after):
         across = east * math.cos(leg.course_rad) - north * math.sin(leg.course_rad)

@@ -55,12 +55,12 @@ class Evidence:
         return np.asarray(self.flown.results[:, column])
 
     def wind_along(self, heading_rad: float, height_m: float) -> Array:
-        """Return each member's tail wind at a height when heading this way. [m/s]"""
+        """Return each member's tail wind at a height when heading this way [m/s]."""
         east, north = self.wind_at(height_m)
         return east * math.sin(heading_rad) + north * math.cos(heading_rad)
 
     def wind_at(self, height_m: float) -> tuple[Array, Array]:
-        """Return each member's air motion at a height, east and north. [m/s]"""
+        """Return each member's air motion at a height, east and north [m/s]."""
         heights_m = self.flown.wind_heights_m
         node = int(np.clip(np.searchsorted(heights_m, height_m) - 1, 0, heights_m.size - 2))
         below, above = np.sqrt(heights_m[node]), np.sqrt(heights_m[node + 1])
@@ -69,7 +69,7 @@ class Evidence:
         wind = wind + self.flown.winds[:, :, node + 1] * share
         return np.asarray(wind[:, 0]), np.asarray(wind[:, 1])
 
-    def row(
+    def row(  # noqa: PLR0913  a keyword for each part of a row
         self,
         slug: str,
         values_si: Array | float,
@@ -133,7 +133,7 @@ class Evidence:
         )
 
     def _without_what_is_assumed(self, row: Row, values: Array) -> Row:
-        """Read a median row again on that fifth of flights where an assumed input is worst for it."""
+        """Read a median row again on the fifth of flights where an assumed input is worst."""
         if row.limit.reading is not Reading.MEDIAN or row.status is not Status.GO:
             return row
         if values.size < self.flown.draws.members:

@@ -22,7 +22,7 @@ _NEVER_OVER_GROUND_M = 9_999.0
 
 
 def flight_rows(evidence: Evidence) -> list[Row]:
-    """Return the rows of *Lands with reserve, Makes headway, Keeps flying speed, Clears the ground*."""
+    """Return the rows of reserve, headway, flying speed and ground on the route."""
     return [
         _reserve(evidence),
         _headway(evidence),
@@ -82,7 +82,8 @@ def _headway(evidence: Evidence) -> Row:
     true_m_s = leg.airspeed_eas_m_s * _tas_per_eas_at(evidence, leg.height_m)
     want = max(limit.want or 0.0, limit.extra["want_airspeed_fraction"] * true_m_s)
     needed = true_m_s + want - row.reading + 0.1
-    act = f"fly {row.where.leg} at {math.ceil(2.0 * needed) / 2.0:.1f} m/s TAS, or turn the order round"
+    faster = math.ceil(2.0 * needed) / 2.0
+    act = f"fly {row.where.leg} at {faster:.1f} m/s TAS, or turn the order round"
     return evidence.row(
         "headway.ground_speed",
         values,

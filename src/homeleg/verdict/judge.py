@@ -41,6 +41,13 @@ _SEVERITY = {
     Status.MARGINAL: 3,
     Status.NO_GO: 4,
 }
+_ENDINGS = (
+    (c.LOST_AT_LAUNCH, "touched the ground in the climb-out"),
+    (c.TOUCHED_GROUND, "touched the ground on the way"),
+    (c.STALLED, "stalled"),
+    (c.PACK_EMPTY, "ran out of charge"),
+    (c.NOT_ARRIVED, "did not arrive"),
+)
 _NO_CHANGE = "no change found that reaches GO"
 
 
@@ -85,7 +92,7 @@ def judge(flown: Flown, limits: Mapping[str, Limit], *, provisional: bool) -> Ve
             ("speed.gust", _drivers_of(evidence, c.GUST_PLACE)),
         ),
         departure=flown.departure.words,
-        landed=int(np.count_nonzero(flown.landed)),
+        endings=_endings(flown),
         members=flown.draws.members,
         seed=flown.seed,
         maiden=None,
@@ -120,6 +127,13 @@ def is_undecided(flown: Flown) -> bool:
     return False
 
 
+def _endings(flown: Flown) -> tuple[tuple[str, int], ...]:
+    """Return how many flights ended in each way that is not the landing planned."""
+    events = flown.results[:, c.EVENT]
+    counted = ((words, int(np.count_nonzero(events == code))) for code, words in _ENDINGS)
+    return tuple((words, count) for words, count in counted if count)
+
+
 def _order(limit: Limit) -> int:
     questions = list(Question)
     return questions.index(limit.question) if limit.question else len(questions)
@@ -128,9 +142,7 @@ def _order(limit: Limit) -> int:
 def _counts(row: Row) -> bool:
     if row.limit.kind is RowKind.NOTED:
         return False
-    if row.limit.kind is RowKind.TOLD and row.status is Status.NOT_ANSWERED:
-        return False
-    return True
+    return not (row.limit.kind is RowKind.TOLD and row.status is Status.NOT_ANSWERED)
 
 
 def _failing(rows: tuple[Row, ...]) -> list[Row]:

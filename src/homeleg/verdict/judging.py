@@ -16,7 +16,18 @@ __all__ = ["EVENT_SHARE", "as_printed", "judge_event", "judge_values", "percenti
 # More flights than this share ending in the same event is a NO-GO.
 EVENT_SHARE = 0.01
 _WORST = (Status.GO, Status.MARGINAL, Status.NO_GO)
-_DECIMALS = {"%": 0, "m/s": 1, "m": 0, "deg": 0, "V/cell": 2, "heights": 0, "degC": 0, "s": 1, "": 2, "% MAC": 1}
+_DECIMALS = {
+    "%": 0,
+    "m/s": 1,
+    "m": 0,
+    "deg": 0,
+    "V/cell": 2,
+    "heights": 0,
+    "degC": 0,
+    "s": 1,
+    "": 2,
+    "% MAC": 1,
+}
 
 
 def as_printed(value: float, unit: str) -> float:
@@ -84,17 +95,12 @@ def judge_values(
     spread = percentiles(values)
     adverse = _adverse(limit, values)
     reading = spread.p50
-    match limit.reading:
-        case Reading.ADVERSE | Reading.EVENT:
-            reading = adverse
-            status = bounds.status(reading, want, hard)
-        case Reading.BOTH:
-            status = bounds.status(spread.p50, None, hard)
-            if status is Status.GO:
-                reading = adverse
-                status = bounds.status(adverse, want, None)
-        case Reading.MEDIAN | Reading.STATED:
-            status = bounds.status(reading, want, hard)
+    if limit.reading in (Reading.ADVERSE, Reading.EVENT):
+        reading = adverse
+    status = bounds.status(reading, want, hard)
+    if limit.reading is Reading.BOTH and not bounds.beyond(reading, hard):
+        reading = adverse
+        status = bounds.status(adverse, want, None)
     if limit.reading is Reading.MEDIAN and limit.physical is not None:
         bare = _adverse(limit, values if physical_values is None else physical_values)
         if bounds.beyond(bare, limit.physical):

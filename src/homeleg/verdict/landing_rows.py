@@ -3,6 +3,7 @@
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from homeleg.foundation.constants import STANDARD_GRAVITY_M_S2
 from homeleg.route.items import ItemKind
@@ -11,7 +12,7 @@ from homeleg.verdict.result import Row
 
 __all__ = ["landing_distance_m", "landing_rows"]
 
-Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
+Array = NDArray[np.float64] | np.float64
 
 _CLEARANCE_OVER_LOW_M = 3.0
 _CLEARANCE_OVER_HIGH_M = 5.0
@@ -40,8 +41,8 @@ def landing_distance_m(
     stall_m_s: Array,
     head_wind_m_s: Array,
     glide_ratio: Array,
-) -> Array:
-    """Return obstacle to standstill: air, float and slide, without the factor. [m]
+) -> NDArray[np.float64]:
+    """Return obstacle to standstill: air, float and slide, without the factor [m].
 
     All speeds true; `slope` over the ground. Formulas as in the method page of the verdict.
     """
@@ -145,5 +146,3 @@ def _wake(evidence: Evidence) -> Row:
         act=f"touch down {(limit.want or 0.0) * trees.height_m:.0f} m or more from the trees",
         note=f"{away:.0f} m downwind of trees of {trees.height_m:.0f} m",
     )
-
-

@@ -109,7 +109,9 @@ def _along_and_aside(east_m: float, north_m: float, heading_rad: float) -> tuple
 
 def _paths_over(
     evidence: Evidence, along_m: float, top_m: float
-) -> tuple[np.ndarray[tuple[int], np.dtype[np.float64]], np.ndarray[tuple[int], np.dtype[np.float64]]]:
+) -> tuple[
+    np.ndarray[tuple[int], np.dtype[np.float64]], np.ndarray[tuple[int], np.dtype[np.float64]]
+]:
     """Return height over an obstacle on the gross and the net climb path, up to planned height."""
     resolved = evidence.resolved
     true_m_s = resolved.speeds.climb_eas_m_s * resolved.tas_per_eas

@@ -165,7 +165,7 @@ class Verdict:
     assumptions: tuple[Assumption, ...]
     drivers: tuple[tuple[str, tuple[tuple[str, float], ...]], ...]
     departure: str
-    landed: int
+    endings: tuple[tuple[str, int], ...]
     members: int
     seed: int
     maiden: "Verdict | None"

@@ -1,4 +1,4 @@
-"""Figures that come with a verdict: the flight leg by leg, the aircraft as loaded, what drives it."""
+"""Figures that come with a verdict: flight leg by leg, aircraft as loaded, drivers."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -97,6 +97,4 @@ def drivers(evidence: Evidence, values: Array) -> tuple[tuple[str, float], ...]:
     slopes = np.linalg.lstsq(design, (values - values.mean()) / spread, rcond=None)[0][1:]
     shares = slopes**2
     order = np.argsort(-shares)
-    return tuple(
-        (names[k], float(shares[k])) for k in order if shares[k] >= _LEAST_SHARE
-    )
+    return tuple((names[k], float(shares[k])) for k in order if shares[k] >= _LEAST_SHARE)

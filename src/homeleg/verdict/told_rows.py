@@ -121,9 +121,7 @@ _FURTHER_LIMITS: dict[str, tuple[_FurtherLimit, ...]] = {
         _further("slop", "slop_deg", "too much slop", factor=math.degrees(1.0)),
     ),
     "heading": (
-        _further(
-            "field", "field_percent", "field off", factor=100.0, status=Status.MARGINAL
-        ),
+        _further("field", "field_percent", "field off", factor=100.0, status=Status.MARGINAL),
     ),
     "position": (_further("height", "height_m", "height off"),),
     "pack.health": (
@@ -145,9 +143,8 @@ def _with_further_figures(row: Row, answer: ToldAnswer) -> Row:
         beyond = _BEYOND[further.status]
         if further.broken_by(answer.numbers, row.limit.extra) and row.shortfall < beyond:
             row = replace(row, status=further.status, shortfall=beyond, note=further.words)
-    if row.limit.slug == "pack.temperature" and row.reading is not None:
-        if row.reading > row.limit.extra["highest_deg_c"]:
-            row = replace(
-                row, status=Status.NO_GO, shortfall=_BEYOND[Status.NO_GO], act="let the pack cool"
-            )
+    highest = row.limit.extra.get("highest_deg_c", math.inf)
+    if row.reading is not None and row.reading > highest:
+        beyond = _BEYOND[Status.NO_GO]
+        row = replace(row, status=Status.NO_GO, shortfall=beyond, act="let the pack cool")
     return row

@@ -1,7 +1,7 @@
 """The sentences of a verdict: headline and summary."""
 
 from homeleg.verdict.judging import as_printed
-from homeleg.verdict.limits import Sense
+from homeleg.verdict.limits import Reading, RowKind, Sense
 from homeleg.verdict.result import Row, Status, Verdict
 
 __all__ = ["figure", "headline", "summary", "tightest"]
@@ -22,15 +22,20 @@ def tightest(verdict: Verdict, count: int) -> list[Row]:
     measured = [
         row
         for row in verdict.rows
-        if (row.value is not None and row.hard is not None and row.limit.kind.value != "noted")
-        or severity.get(row.status, 0)
+        if severity.get(row.status, 0)
+        or (
+            row.value is not None
+            and row.hard is not None
+            and row.limit.kind is not RowKind.NOTED
+            and row.limit.reading is not Reading.STATED
+        )
     ]
     measured.sort(key=lambda row: (severity.get(row.status, 0), row.shortfall), reverse=True)
     return measured[:count]
 
 
 def headline(verdict: Verdict) -> str:
-    """Return the answer in a breath: word and why, what is to do, until when, what was not asked."""
+    """Return word and why, what is to do, until when, and what was not asked yet."""
     first = verdict.word.value
     if verdict.reasons:
         first += f": {_why(verdict)}"
@@ -49,7 +54,7 @@ def headline(verdict: Verdict) -> str:
 
 def _why(verdict: Verdict) -> str:
     row = next(row for row in verdict.rows if row.limit.slug == verdict.reasons[0].row)
-    words = f"{row.limit.title[0].lower()}{row.limit.title[1:]}"
+    words = _plain(row)
     if row.reading is None:
         return f"{words} ({row.note})" if row.note else words
     if row.share_beyond_hard and "computed flights" in row.note:
@@ -64,19 +69,20 @@ def _why(verdict: Verdict) -> str:
 def summary(verdict: Verdict) -> str:
     """Return how the computed flights ended, and what is tightest."""
     reserve = next(row for row in verdict.rows if row.limit.slug == "reserve.charge")
-    lost = verdict.members - verdict.landed
-    ended = "all came down where they should" if lost == 0 else f"{lost} did not come home"
-    text = f"Of {verdict.members:,} computed flights {verdict.landed:,} landed"
+    below = 0
     if reserve.share_beyond_hard is not None:
-        short = round(reserve.share_beyond_hard.value * verdict.members)
-        text = (
-            f"Of {verdict.members:,} computed flights {verdict.members - short:,} landed with the "
-            f"reserve, {short:,} below it"
-        )
-    text += f"; {ended}."
+        below = round(reserve.share_beyond_hard.value * verdict.members)
+    text = (
+        f"Of {verdict.members:,} computed flights {verdict.members - below:,} landed with the "
+        f"reserve, {below:,} did not"
+    )
+    endings = ", ".join(f"{count:,} {words}" for words, count in verdict.endings)
+    text += f"; {endings or 'all came home'}."
     rows = tightest(verdict, 1)
     if rows and rows[0].reading is not None:
-        row = rows[0]
-        title = f"{row.limit.title[0].lower()}{row.limit.title[1:]}"
-        text += f" Tightest: {title}, {figure(rows[0].reading, row.limit.unit)}."
+        text += f" Tightest: {_plain(rows[0])}, {figure(rows[0].reading, rows[0].limit.unit)}."
     return text
+
+
+def _plain(row: Row) -> str:
+    return f"{row.limit.title[0].lower()}{row.limit.title[1:]}"

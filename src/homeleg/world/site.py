@@ -9,7 +9,7 @@ from homeleg.foundation.heights import StatedHeight
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Strip:
-    """Where the aircraft lands: length and the direction landed in. [m, rad true]
+    """Where the aircraft lands: length and the direction landed in [m, rad true].
 
     `both_ways` says that it may also be used in the opposite direction. `approach_obstacle_m` is
     what stands at the near end of it, zero when it is open.
@@ -23,7 +23,7 @@ class Strip:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Obstacle:
-    """Something that stands up: position from the launch point, height above the ground there. [m]"""
+    """Something that stands up: where, and its height above the ground there [m]."""
 
     name: str
     east_m: float
@@ -33,7 +33,7 @@ class Obstacle:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TreeLine:
-    """A tree line near the touchdown point: where its nearest point stands, and its height. [m]"""
+    """A tree line near the touchdown point: where its nearest point stands, and its height [m]."""
 
     east_m: float
     north_m: float
@@ -42,7 +42,7 @@ class TreeLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroundByEye:
-    """Ground judged by eye: level with the launch point within a spread, out to a radius. [m]"""
+    """Ground judged by eye: level with the launch point within a spread, out to a radius [m]."""
 
     flat_within_m: float
     radius_m: float
@@ -70,7 +70,7 @@ class KeepOutGround:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComeDownPlace:
-    """A place where the aircraft may be lost: a circle. [m]"""
+    """A place where the aircraft may be lost: a circle [m]."""
 
     name: str
     east_m: float

@@ -17,7 +17,7 @@ class WindSource(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WindReport:
-    """One wind: speed and direction it blows FROM, at a height above ground. [m/s, rad true, m]
+    """One wind: speed and direction it blows FROM, at a height above ground [m/s, rad true, m].
 
     The spreads are those at the time it was seen; age widens them in `homeleg.world.wind`.
     """

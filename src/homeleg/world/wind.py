@@ -1,4 +1,4 @@
-"""Wind over height: reports of any source combined by their spread, brought to height per member."""
+"""Wind over height: reports combined by their spread, brought to height per member."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -62,9 +62,7 @@ def combined_wind(weather: Weather, at: datetime) -> WindProfile:
     else:
         mean_m_s = reports[0].speed_m_s.value
         spread_m_s = float(gust_from_mean(mean_m_s, _AVERAGING_PERIOD_S)) - mean_m_s
-        gust = Estimate(
-            value=spread_m_s, sd=_GUST_SPREAD_ASSUMED * spread_m_s, basis=Basis.ASSUMED
-        )
+        gust = Estimate(value=spread_m_s, sd=_GUST_SPREAD_ASSUMED * spread_m_s, basis=Basis.ASSUMED)
     return WindProfile(
         heights_m=heights_m,
         speeds_m_s=speeds,
@@ -80,7 +78,7 @@ def combined_wind(weather: Weather, at: datetime) -> WindProfile:
 def _combined_at(
     height_m: float, reports: list[WindReport], exponent: Estimate, at: datetime
 ) -> tuple[float, float, float, float]:
-    """Return speed, its spread, direction and its spread at one height, weighted by 1 / variance."""
+    """Return speed and direction at one height with spreads, weighted by 1 / variance."""
     speeds, variances, directions, direction_variances = [], [], [], []
     for report in reports:
         ratio = height_m / report.height_agl_m
@@ -119,9 +117,9 @@ def member_winds(
     direction_z: NDArray[np.float64],
     exponent: NDArray[np.float64],
 ) -> NDArray[np.float64]:
-    """Return each member's air motion, (members, 2, heights): east and north. [m/s]
+    """Return each member's air motion, (members, 2, heights): east and north [m/s].
 
-    `speed_z` and `direction_z` are standard normal numbers and `exponent` the drawn exponents, one a
+    `speed_z` and `direction_z` are standard normal numbers, `exponent` the drawn exponents, one a
     member. Between two told heights the wind is linear in the logarithm of height; beyond them it
     follows the power law with the drawn exponent.
     """
@@ -149,11 +147,11 @@ def _between(
     wanted = np.log(heights_m)
     node = np.clip(np.searchsorted(logs, wanted, side="right") - 1, 0, told_m.size - 2)
     share = (wanted - logs[node]) / (logs[node + 1] - logs[node])
-    return values[:, node] * (1.0 - share) + values[:, node + 1] * share
+    return np.asarray(values[:, node] * (1.0 - share) + values[:, node + 1] * share)
 
 
 def profile_speed(profile: WindProfile, height_m: float) -> tuple[float, float]:
-    """Return the middle wind at a height: east and north of the air's motion. [m/s]"""
+    """Return the middle wind at a height: east and north of the air's motion [m/s]."""
     winds = member_winds(
         profile,
         np.array([height_m]),
