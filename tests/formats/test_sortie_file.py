@@ -266,3 +266,13 @@ def test_heights_below_the_launch_point(edit_example: EditExample) -> None:
     text = problems(edit_example("route.csv", ("60,launch,15.5", "30,AMSL,15.5")))
     assert "route.csv, line 3, column height_m: 30 m AMSL is 5 m below the launch point" in text
     assert "Did you mean above launch?" in text
+
+
+def test_another_kind_of_file_is_one_problem(edit_example: EditExample) -> None:
+    path = edit_example("sortie.toml", ('"petrel.toml"', '"sortie.toml"'))
+    with pytest.raises(InputFileError) as caught:
+        read_sortie(path)
+    assert [str(problem) for problem in caught.value.problems] == [
+        'sortie.toml, line 1, schema: "homeleg/sortie/1" is not "homeleg/aircraft/1"\n'
+        '  Write "homeleg/aircraft/1".'
+    ]

@@ -27,9 +27,17 @@ from homeleg.foundation.stated_text import (
 from homeleg.foundation.units import Dimension
 from homeleg.physics.battery import Chemistry
 
-__all__ = ["AIRCRAFT", "AIRSPEED", "CENTRE_OF_GRAVITY", "CHANGED_LIMITS", "HEIGHT", "TIME"]
+__all__ = [
+    "AIRCRAFT",
+    "AIRCRAFT_SCHEMA",
+    "AIRSPEED",
+    "CENTRE_OF_GRAVITY",
+    "CHANGED_LIMITS",
+    "HEIGHT",
+    "TIME",
+]
 
-AIRCRAFT_SCHEMA = "homeleg/aircraft/1"
+AIRCRAFT_SCHEMA = Fixed("homeleg/aircraft/1")
 
 
 def _height_m(height: StatedHeight) -> float:
@@ -279,7 +287,7 @@ _FLOWN = TableOf(
 )
 AIRCRAFT = TableOf(
     (
-        Field("schema", Fixed(AIRCRAFT_SCHEMA), f'Write "{AIRCRAFT_SCHEMA}".', required=True),
+        Field("schema", AIRCRAFT_SCHEMA, 'Write "homeleg/aircraft/1".', required=True),
         Field("name", Text(60), "What the aircraft is called.", required=True),
         Field("plan", Choice(BodyPlan), "How wing, tail and motor are arranged.", required=True),
         Field("flights", Whole(0, 100_000), "Flights made, as declared."),

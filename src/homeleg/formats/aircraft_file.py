@@ -26,12 +26,11 @@ from homeleg.aircraft.record import (
     Wing,
 )
 from homeleg.aircraft.spreads import default_sd
-from homeleg.formats.aircraft_fields import AIRCRAFT
+from homeleg.formats.aircraft_fields import AIRCRAFT, AIRCRAFT_SCHEMA
 from homeleg.formats.changed_limits import changed_limits
 from homeleg.formats.estimates import assumed, estimate_from, estimate_of, estimate_with, scaled
-from homeleg.formats.findings import Findings
-from homeleg.formats.reader import StatedEstimate, Values
-from homeleg.formats.toml_text import TextFile, key_lines, parse_toml, read_text_file
+from homeleg.formats.reader import StatedEstimate, Values, read_document
+from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.formats.wing_geometry import chord_fraction, spread_fraction, wing_of
 from homeleg.foundation import constants as c
 from homeleg.foundation.estimate import Basis, Estimate
@@ -71,13 +70,10 @@ def read_aircraft(path: Path | str) -> Aircraft:
 
 def aircraft_from_text(file: TextFile) -> Aircraft:
     """Return the aircraft of a file already read; raises InputFileError."""
-    findings = Findings(file.name, key_lines(file.text))
-    values = AIRCRAFT.read(parse_toml(file), findings.top)
-    findings.raise_if_any()
-    if values is None:
-        raise TypeError("a table read without problems has values")
+    values = read_document(file, AIRCRAFT_SCHEMA, AIRCRAFT)
+    values.spot.findings.raise_if_any()
     aircraft = _aircraft(values)
-    findings.raise_if_any()
+    values.spot.findings.raise_if_any()
     if aircraft is None:
         raise TypeError("an aircraft read without problems exists")
     return aircraft

@@ -7,12 +7,23 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from homeleg.formats.findings import Spot
-from homeleg.formats.kinds import Choice, JsonSchema, Kind
+from homeleg.formats.findings import Findings, Spot
+from homeleg.formats.kinds import Choice, Fixed, JsonSchema, Kind
+from homeleg.formats.toml_text import TextFile, key_lines, parse_toml
 from homeleg.formats.wording import described, nearest, one_of
 from homeleg.foundation.estimate import Basis
 
-__all__ = ["EstimateOf", "Field", "ListOf", "OneOf", "Pair", "StatedEstimate", "TableOf", "Values"]
+__all__ = [
+    "EstimateOf",
+    "Field",
+    "ListOf",
+    "OneOf",
+    "Pair",
+    "StatedEstimate",
+    "TableOf",
+    "Values",
+    "read_document",
+]
 
 T = TypeVar("T")
 
@@ -228,3 +239,16 @@ class TableOf:
             "required": [field.key for field in self.fields if field.required],
             "additionalProperties": False,
         }
+
+
+def read_document(file: TextFile, schema: Fixed, table: TableOf) -> Values:
+    """Return the values of a TOML file; its problems stand in the findings of their place.
+
+    Raises InputFileError when it is not TOML, or says itself that it is another kind of file.
+    """
+    findings = Findings(file.name, key_lines(file.text))
+    raw = parse_toml(file)
+    if "schema" in raw:
+        schema.read(raw["schema"], findings.top.at("schema"))
+        findings.raise_if_any()
+    return table.read(raw, findings.top) or Values(findings.top, {})

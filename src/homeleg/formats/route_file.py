@@ -83,8 +83,8 @@ def _rows(file: TextFile) -> tuple[list[str], list[tuple[int, dict[str, str]]]]:
             where=file.name, problem=f"is not a table: {error}", remedy="Write one item a line."
         )
         raise InputFileError([problem]) from error
-    problems = _header_problems(header, f"{file.name}, line 1")
-    problems += [
+    # Under a wrong header every line would be wrong too: the header comes first.
+    problems = _header_problems(header, f"{file.name}, line 1") or [
         Problem(
             where=f"{file.name}, line {line}",
             problem=f"has {len(cells)} cells under {len(header)} columns",

@@ -30,9 +30,9 @@ from homeleg.foundation.units import Dimension
 from homeleg.sortie.sortie import FlownBy
 from homeleg.world.site import KeepOutKind
 
-__all__ = ["SORTIE", "TOLD_ITEMS", "ToldWord", "WindInstrument"]
+__all__ = ["SORTIE", "SORTIE_SCHEMA", "TOLD_ITEMS", "ToldWord", "WindInstrument"]
 
-_SORTIE_SCHEMA = "homeleg/sortie/1"
+SORTIE_SCHEMA = Fixed("homeleg/sortie/1")
 
 
 class ToldWord(Enum):
@@ -352,7 +352,7 @@ def _told_item(figures: dict[str, Kind]) -> TableOf:
 
 SORTIE = TableOf(
     (
-        Field("schema", Fixed(_SORTIE_SCHEMA), f'Write "{_SORTIE_SCHEMA}".', required=True),
+        Field("schema", SORTIE_SCHEMA, 'Write "homeleg/sortie/1".', required=True),
         Field("aircraft", Text(), "The aircraft file, beside this one.", required=True),
         Field("route", OneOf(Text(), ROUTE_ITEMS), "The route file, or items.", required=True),
         Field("flown_by", Choice(FlownBy), "Who flies."),

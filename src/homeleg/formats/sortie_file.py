@@ -11,15 +11,15 @@ from homeleg.formats.aircraft_file import aircraft_from_text
 from homeleg.formats.changed_limits import changed_limits
 from homeleg.formats.findings import Findings
 from homeleg.formats.plane import Plane
-from homeleg.formats.reader import Values
+from homeleg.formats.reader import Values, read_document
 from homeleg.formats.route_file import route_tables
 from homeleg.formats.route_items import height_problems, route_of
-from homeleg.formats.sortie_fields import SORTIE
+from homeleg.formats.sortie_fields import SORTIE, SORTIE_SCHEMA
 from homeleg.formats.sortie_loading import loading_of
 from homeleg.formats.sortie_site import site_of
 from homeleg.formats.sortie_told import pack_of, told_of
 from homeleg.formats.sortie_weather import weather_of
-from homeleg.formats.toml_text import TextFile, key_lines, parse_toml, read_text_file
+from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.route.items import Route
 from homeleg.sortie.sortie import FlownBy, Sortie
@@ -44,14 +44,13 @@ def read_sortie(path: Path | str) -> SortieFiles:
     Raises InputFileError with every problem of all of them; nothing is loaded in part.
     """
     file = read_text_file(Path(path))
-    findings = Findings(file.name, key_lines(file.text))
-    values = SORTIE.read(parse_toml(file), findings.top) or Values(findings.top, {})
-    problems = findings.problems
+    values = read_document(file, SORTIE_SCHEMA, SORTIE)
+    problems = values.spot.findings.problems
     aircraft_text = _companion(values, "aircraft", Path(path).parent, problems)
     route_text = _companion(values, "route", Path(path).parent, problems)
     aircraft = _gather(aircraft_from_text, aircraft_text, problems)
     tables = _gather(route_tables, route_text, problems) or _inline_route(values)
-    findings.raise_if_any()
+    values.spot.findings.raise_if_any()
     if aircraft is None:
         raise TypeError("an aircraft read without problems exists")
     sortie = _sortie(values, aircraft, tables)
