@@ -55,6 +55,12 @@ def test_units_in_the_columns_or_in_the_cells(tmp_path: Path) -> None:
     assert not items[2].picture
 
 
+def test_feet_in_the_column(tmp_path: Path) -> None:
+    items = route(tmp_path, HEADER.replace("height_m", "height_ft"), *LINES).items
+    assert items[1].height is not None
+    assert items[1].height.value_m == pytest.approx(18.288)
+
+
 def test_orbits(tmp_path: Path) -> None:
     header = HEADER + ",radius_m,side,turns,minutes"
     lines = (
