@@ -9,11 +9,12 @@ import pytest
 
 from homeleg.desk.kernel_cache import use_kernel_cache
 from homeleg.foundation.estimate import Basis, Estimate
+from homeleg.route.geometry import LegKind
+from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.limits import Limit, Question, Reading, RowKind, Sense
 from homeleg.verdict.result import (
     AircraftSummary,
     Answer,
-    Assumption,
     FlightSummary,
     LegSummary,
     Percentiles,
@@ -83,12 +84,12 @@ def _headway(status: Status) -> Row:
 
 def _reserve() -> Row:
     return Row(
-        limit=_limit(Question.RESERVE, "reserve.charge", "Charge left at touchdown", "fraction"),
+        limit=_limit(Question.RESERVE, "reserve.charge", "Charge left at touchdown", "%"),
         status=Status.GO,
-        value=Percentiles(p10=0.91, p50=0.92, p90=math.nan),
-        reading=0.91,
-        want=0.20,
-        hard=0.15,
+        value=Percentiles(p10=91.0, p50=92.0, p90=93.0),
+        reading=91.0,
+        want=20.0,
+        hard=15.0,
         shortfall=-14.2,
         share_beyond_hard=None,
         where=None,
@@ -102,6 +103,7 @@ def _leg(number: int) -> LegSummary:
     return LegSummary(
         start=f"P{number}",
         end=f"P{number + 1}",
+        kind=LegKind.TRACK,
         ground_speed_m_s=Percentiles(p10=15.9, p50=17.3, p90=18.6),
         crab_rad=_same(math.radians(23.0)),
         time_s=_same(19.0),
@@ -149,8 +151,10 @@ def make_verdict() -> MakeVerdict:
             aircraft=AircraftSummary(
                 mass_kg=2.6,
                 centre_of_gravity_fraction=0.285,
+                envelope_fraction=(0.25, 0.32),
                 static_margin_fraction=None,
                 stall_speed_eas_m_s=8.87,
+                cruise_eas_m_s=15.5,
                 best_glide_speed_eas_m_s=10.6,
                 best_glide_ratio=11.0,
                 cruise_power_w=103.8,
@@ -162,7 +166,9 @@ def make_verdict() -> MakeVerdict:
                     key="weather.temperature", value=287.15, sd=2.0, unit="K", basis="assumed"
                 ),
             ),
-            drivers=(("headway.ground_speed", "wind speed", 0.71),),
+            drivers=(("headway.ground_speed", (("wind_speed", 0.71),)),),
+            departure="leaves along 225 deg",
+            endings=(("landed", 1972), ("ran out of charge", 76)),
             members=2048,
             seed=1,
             maiden=None,

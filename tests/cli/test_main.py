@@ -15,6 +15,7 @@ import click
 import pytest
 
 from homeleg.cli.main import cli, run
+from homeleg.desk import answer, check
 from homeleg.foundation.errors import InputFileError, OutOfModelError, Problem
 from homeleg.verdict.result import Status, Verdict
 from homeleg.world.weather import Weather
@@ -27,6 +28,14 @@ class FakeResult:
     verdict: Verdict
     sources: tuple[tuple[str, str], ...]
     sortie: SimpleNamespace
+
+
+def json_of(_result: FakeResult, *, given_at: datetime) -> str:
+    return json.dumps({"at": str(given_at)})
+
+
+def write_json(result: FakeResult, path: Path, *, given_at: datetime) -> None:
+    path.write_text(json_of(result, given_at=given_at))
 
 
 @pytest.fixture
@@ -54,13 +63,9 @@ def desk(
 
         # Somebody has settled the kernel's cache already: nothing is made in the tester's home.
         monkeypatch.setenv("NUMBA_CACHE_DIR", "settled")
-        check = SimpleNamespace(check_sortie=check_sortie)
-        answer = SimpleNamespace(
-            check_answer_json=lambda _result, *, given_at: json.dumps({"at": str(given_at)}),
-            write_check_answer=lambda _result, path, *, given_at: path.write_text(str(given_at)),
-        )
-        monkeypatch.setitem(sys.modules, "homeleg.desk.check", check)
-        monkeypatch.setitem(sys.modules, "homeleg.desk.answer", answer)
+        monkeypatch.setattr(check, "check_sortie", check_sortie)
+        monkeypatch.setattr(answer, "check_answer_json", json_of)
+        monkeypatch.setattr(answer, "write_check_answer", write_json)
 
     return answer_with
 
@@ -142,7 +147,7 @@ def test_bad_usage(desk: Any, capsys: pytest.CaptureFixture[str], arguments: lis
     ("options", "members", "seed", "quick"),
     [
         ([], 2048, None, False),
-        (["--quick"], 256, None, True),
+        (["--quick"], 2048, None, True),
         (["--quick", "--members", "512"], 512, None, True),
         (["--members", "8192", "--seed", "7"], 8192, 7, False),
     ],
@@ -160,8 +165,14 @@ def test_options_reach_the_desk(
     [call] = calls
     assert call["path"] == Path("sortie.toml")
     assert (call["members"], call["seed"], call["quick"]) == (members, seed, quick)
-    assert call["now"].utcoffset().total_seconds() == 0.0
     assert call["progress"] is None
+
+
+def test_help_tells_the_numbers_of_the_desk(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["check", "--help"]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert f"Computed flights: {check.DEFAULT_MEMBERS} unless told" in text
+    assert f"with --quick at most {check.QUICK_MEMBERS}." in text
 
 
 def test_json_on_standard_output_is_alone(desk: Any, capsys: pytest.CaptureFixture[str]) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from homeleg.cli.figures import clock, deviation, figure
+from homeleg.cli.figures import clock, estimate_figure
 from homeleg.cli.text import check_text, for_encoding
 from homeleg.verdict.result import Status, Verdict
 from homeleg.world.weather import Weather
@@ -29,7 +29,7 @@ def test_a_failed_row_says_value_limit_where_when_cause_and_act(
     make_verdict: Any, weather: Weather, launch_time: datetime
 ) -> None:
     text = check_text(make_verdict(), weather, launch_time)
-    row = text[text.index("NO-GO      ") :]
+    row = text[text.index("NO-GO     ") :]
     flat = " ".join(row.split())
     assert (
         "NO-GO Slowest over the ground: 2.1 m/s (want ≥ 5.0, hard ≥ 3.0, spread 2.1 to 5.9) "
@@ -63,7 +63,7 @@ def test_many_legs_stay_on_the_screen(
     make_verdict: Any, weather: Weather, launch_time: datetime
 ) -> None:
     text = check_text(make_verdict(legs=40), weather, launch_time)
-    assert "and 28 legs more" in text
+    assert "and 25 more" in text
     assert len(text.splitlines()) <= 45
 
 
@@ -72,13 +72,12 @@ def test_what_surrounds_the_word(
 ) -> None:
     flat = " ".join(check_text(make_verdict(), weather, launch_time).split())
     for part in (
-        "Not asked yet: Comes home, Motor stopped: where.",
         "To do at the field: 1. Move each surface and say which way it went.",
-        "Assumed: weather.temperature 14°C ± 2°C (assumed).",
+        "Assumed: weather.temperature 14.0 ± 2.0 °C.",
         "5.0 ± 0.8 m/s gusting 6.5 from 225° true at 10 m AGL, hand anemometer, seen 16:45Z, "
         "15 min before launch",
-        "Flight: 5:19, 10.6 Wh, 745 mAh; lands with 91 to 93 %",
-        "1 of 2 questions have room: Lands with reserve.",
+        "Flight: leaves along 225 deg; 5:19, 10.6 Wh, 745 mAh; lands with 91 to 93 %",
+        "1 of 2 questions asked have room: Lands with reserve.",
         "At least one limit fails. Change something, or do not fly.",
         "Does not foresee lee turbulence, thermals, fronts, sea breeze.",
         "Wires, masts, cranes and new growth are not in this ground. Walk it.",
@@ -119,27 +118,41 @@ def test_utf8_is_left_alone() -> None:
 
 
 @pytest.mark.parametrize(
-    ("value", "unit", "shown"),
+    ("value", "sd", "unit", "shown"),
     [
-        (0.914, "fraction", "91 %"),
-        (0.004, "fraction", "0.4 %"),
-        (8.493, "m/s", "8.5 m/s"),
-        (798.4, "m", "798 m"),
-        (0.32, "m", "0.3 m"),
-        (0.4014, "rad", "23°"),
-        (287.15, "K", "14°C"),
-        (1.628, "", "1.63"),
-        (-0.001, "m/s", "0.0 m/s"),
-        (float("nan"), "m", "not known"),
-        (None, "m", "not known"),
+        (5.0, 1.0, "m/s", "5.0 ± 1.0 m/s"),
+        (0.038, 0.00304, "", "0.038 ± 0.003"),
+        (3.92699, 0.174533, "rad", "225 ± 10 °"),
+        (291.15, 2.0, "K", "18.0 ± 2.0 °C"),
+        (0.033, 0.0033, "ohm", "33.0 ± 3.3 mohm"),
+        (0.285, 0.008, "mean chord", "28.5 ± 0.8 % MAC"),
+        (1.0, 0.25, "bar", "1.000 ± 0.250 bar"),
     ],
 )
-def test_figures(value: float | None, unit: str, shown: str) -> None:
-    assert figure(value, unit) == shown
+def test_estimates(value: float, sd: float, unit: str, shown: str) -> None:
+    assert estimate_figure(value, sd, unit) == shown
 
 
-def test_a_spread_of_temperature_is_a_difference() -> None:
-    assert deviation(2.0, "K") == "2°C"
+def test_what_was_declared_is_not_called_assumed(
+    make_verdict: Any, weather: Weather, launch_time: datetime
+) -> None:
+    verdict = make_verdict()
+    declared = replace(verdict.assumptions[0], basis="declared")
+    text = check_text(replace(verdict, assumptions=(declared,)), weather, launch_time)
+    assert "Assumed: nothing; every input was declared or measured." in text
+
+
+def test_a_leg_that_few_flew_shows_dashes(
+    make_verdict: Any, weather: Weather, launch_time: datetime
+) -> None:
+    verdict = make_verdict()
+    nothing = dict.fromkeys(
+        ("ground_speed_m_s", "crab_rad", "time_s", "energy_j", "clearance_m"), None
+    )
+    leg = replace(verdict.flight.legs[0], **nothing)
+    flight = replace(verdict.flight, legs=(leg,))
+    text = check_text(replace(verdict, flight=flight), weather, launch_time)
+    assert "P0 → P1 - - - - -" in " ".join(text.split())
 
 
 def test_clock() -> None:

@@ -1,72 +1,43 @@
-"""Figures as a pilot reads them: rounded to what matters, with their unit."""
+"""Figures in SI units as a pilot reads them."""
 
 import math
+from dataclasses import dataclass
 
 from homeleg.foundation import constants as c
-from homeleg.verdict.result import Percentiles
 
-# Unit inside -> unit shown, factor, offset, decimals.
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """How a unit is shown: its name, factor, zero of the scale, decimals."""
+
+    unit: str
+    factor: float = 1.0
+    zero: float = 0.0
+    decimals: int = 1
+
+
 _SHOWN = {
-    "fraction": ("%", 100.0, 0.0, 0),
-    "%": ("%", 1.0, 0.0, 0),
-    "rad": ("°", math.degrees(1.0), 0.0, 0),
-    "deg": ("°", 1.0, 0.0, 0),
-    "K": ("°C", 1.0, -c.CELSIUS_ZERO_K, 0),
-    "J": ("Wh", 1.0 / c.WATT_HOUR_J, 0.0, 1),
-    "m/s": ("m/s", 1.0, 0.0, 1),
-    "s": ("s", 1.0, 0.0, 1),
-    "m": ("m", 1.0, 0.0, 0),
-    "W": ("W", 1.0, 0.0, 0),
-    "V": ("V", 1.0, 0.0, 2),
-    "V/cell": ("V/cell", 1.0, 0.0, 2),
-    "kg": ("kg", 1.0, 0.0, 2),
-    "% MAC": ("% MAC", 1.0, 0.0, 1),
-    "degC": ("°C", 1.0, 0.0, 0),
-    "dB": ("dB", 1.0, 0.0, 0),
-    "ft": ("ft", 1.0, 0.0, 0),
-    "km": ("km", 1.0, 0.0, 1),
-    "min": ("min", 1.0, 0.0, 0),
-    "heights": ("heights", 1.0, 0.0, 1),
+    "rad": _Shown("°", factor=math.degrees(1.0), decimals=0),
+    "K": _Shown("°C", zero=-c.CELSIUS_ZERO_K),
+    "m/s": _Shown("m/s"),
+    "m": _Shown("m", decimals=2),
+    "W": _Shown("W", decimals=0),
+    "kg": _Shown("kg", decimals=2),
+    "Ah": _Shown("Ah", decimals=2),
+    "ohm": _Shown("mohm", factor=1000.0),
+    "mean chord": _Shown("% MAC", factor=100.0),
+    "": _Shown("", decimals=3),
 }
 
 
-def figure(value: float | None, unit: str) -> str:
-    """Return the value with its unit, or plain words where nothing is known."""
-    return _figure(value, unit, zero=_SHOWN[unit][2] if unit in _SHOWN else 0.0)
-
-
-def bare_figure(value: float | None, unit: str) -> str:
-    """Return the value without its unit, for places that have named it already."""
-    with_unit = figure(value, unit)
-    shown = _SHOWN[unit][0] if unit in _SHOWN else unit
-    return with_unit.removesuffix(shown).rstrip()
-
-
-def deviation(value: float, unit: str) -> str:
-    """Return a standard deviation with its unit: a difference, so no zero of scale is moved."""
-    return _figure(value, unit, zero=0.0)
-
-
-def spread(value: Percentiles, unit: str) -> str:
-    """Return the values between which eight in ten flights lie, the unit once."""
-    return f"{bare_figure(value.p10, unit)} to {figure(value.p90, unit)}"
+def estimate_figure(value: float, sd: float, unit: str) -> str:
+    """Return a value with its standard deviation and unit, such as "5.0 ± 1.0 m/s"."""
+    shown = _SHOWN.get(unit, _Shown(unit, decimals=3))
+    middle = f"{value * shown.factor + shown.zero:.{shown.decimals}f}"
+    return f"{middle} ± {sd * shown.factor:.{shown.decimals}f} {shown.unit}".rstrip()
 
 
 def clock(time_s: float) -> str:
     """Return a span of time as minutes and seconds."""
-    if not math.isfinite(time_s):
-        return "?"
     minutes, seconds = divmod(round(time_s), 60)
     return f"{minutes}:{seconds:02d}"
-
-
-def _figure(value: float | None, unit: str, *, zero: float) -> str:
-    if value is None or not math.isfinite(value):
-        return "not known"
-    shown, factor, _, decimals = _SHOWN.get(unit, (unit, 1.0, 0.0, 2))
-    scaled = value * factor + zero
-    if shown in ("m", "%") and abs(scaled) < 10.0:
-        decimals = 1
-    text = f"{scaled:.{decimals}f}"
-    number = text.lstrip("-") if float(text) == 0.0 else text
-    return f"{number} {shown}".replace(" °", "°").rstrip()

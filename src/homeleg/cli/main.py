@@ -21,8 +21,6 @@ EXIT_BAD_INPUT = 2
 EXIT_BY_WORD = {"GO": 0, "MARGINAL": 3, "NO-GO": 4}
 _EXIT_INTERRUPTED = 130
 _EXIT_PIPE_CLOSED = 141
-_MEMBERS = 2048
-_QUICK_MEMBERS = 256
 
 
 def _show_version(context: click.Context, _: click.Parameter, value: bool) -> None:  # noqa: FBT001 (click's signature)
@@ -66,7 +64,7 @@ def cli(context: click.Context) -> None:
 @click.option(
     "--members",
     type=click.IntRange(16, 65_536),
-    help=f"Computed flights: {_MEMBERS} unless told, {_QUICK_MEMBERS} with --quick.",
+    help="Computed flights: 2048 unless told; with --quick at most 256.",
 )
 @click.option("--seed", type=click.IntRange(0, 2**31 - 1), help="Of the draws; else the sortie's.")
 @click.option("--quick", is_flag=True, help="A provisional answer from few computed flights.")
@@ -96,23 +94,21 @@ def check(
     _prepare_kernel()
     from homeleg.cli.text import check_text
     from homeleg.desk.answer import check_answer_json, write_check_answer
-    from homeleg.desk.check import check_sortie
+    from homeleg.desk.check import DEFAULT_MEMBERS, check_sortie
 
-    now = datetime.now(UTC)
     result = check_sortie(
         sortie,
-        members=members or (_QUICK_MEMBERS if quick else _MEMBERS),
+        members=members or DEFAULT_MEMBERS,
         seed=seed,
         quick=quick,
-        now=now,
         progress=_progress(),
     )
     if json_target == Path("-"):
-        click.echo(check_answer_json(result, given_at=now), nl=False)
+        click.echo(check_answer_json(result, given_at=datetime.now(UTC)), nl=False)
     else:
         _say(check_text(result.verdict, result.sortie.weather, result.sortie.launch_time))
         if json_target is not None:
-            write_check_answer(result, json_target, given_at=now)
+            write_check_answer(result, json_target, given_at=datetime.now(UTC))
     context.exit(EXIT_BY_WORD[result.verdict.word.value])
 
 

@@ -5,19 +5,24 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 
-from homeleg.cli.figures import bare_figure, clock, deviation, figure, spread
+from homeleg.cli.figures import clock, estimate_figure
 from homeleg.foundation import constants as c
+from homeleg.foundation.estimate import Basis
+from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
-from homeleg.verdict.limits import RowKind, Sense
-from homeleg.verdict.result import Assumption, LegSummary, Percentiles, Row, Status, Verdict
+from homeleg.verdict.limits import Sense
+from homeleg.verdict.result import LegSummary, Row, Status, Verdict
+from homeleg.verdict.wording import figure as printed
+from homeleg.verdict.wording import tightest
 from homeleg.world.weather import Weather, WindReport
 
 WIDTH = 96
 _MOST_ROWS = 5
-_MOST_LEGS = 12
+_MOST_LEGS = 15
 _MOST_ASSUMED = 6
 _MOST_DRIVERS = 3
-_INDENT = " " * 11
+_INDENT = " " * 10
+_UNTOLD = (Basis.ASSUMED.value, Basis.FROM_GEOMETRY.value)
 _ASCII = str.maketrans(
     {"≥": ">=", "≤": "<=", "→": "->", "°": " deg", "±": "+-", "–": "-", "−": "-", "·": "*"}
 )
@@ -29,13 +34,11 @@ def check_text(verdict: Verdict, weather: Weather, launch_time: datetime) -> str
         _head(verdict),
         [line for row in _tightest(verdict) for line in _row(row, verdict)],
         _legs(verdict.flight.legs),
-        _around(verdict),
-        _inputs(verdict, weather, launch_time),
+        [*_around(verdict), *_inputs(verdict, weather, launch_time)],
         _at_the_field(verdict),
-        [word_caution(verdict.word), WIND, GROUND],
+        [word_caution(verdict.word), GROUND],
     ]
-    wrapped = ("\n".join(_wrap(block)) for block in blocks if block)
-    return "\n\n".join(wrapped) + "\n"
+    return "\n\n".join(_wrapped(block) for block in blocks if block) + "\n"
 
 
 def for_encoding(text: str, encoding: str | None) -> str:
@@ -59,19 +62,10 @@ def _head(verdict: Verdict) -> list[str]:
 def _tightest(verdict: Verdict) -> list[Row]:
     """Return the rows behind the reasons, in their order, then those with least room."""
     by_slug = {row.limit.slug: row for row in verdict.rows}
-    first = [by_slug[reason.row] for reason in verdict.reasons if reason.row in by_slug]
-    named = {row.limit.slug for row in first}
-    others = [
-        row
-        for row in verdict.rows
-        if row.limit.slug not in named
-        and row.limit.kind in (RowKind.FLOWN, RowKind.RULED)
-        and row.status is not Status.DOES_NOT_APPLY
-        and row.want is not None
-        and math.isfinite(row.shortfall)
+    reasons = [by_slug[reason.row] for reason in verdict.reasons]
+    return [*reasons, *(row for row in tightest(verdict, _MOST_ROWS) if row not in reasons)][
+        :_MOST_ROWS
     ]
-    others.sort(key=lambda row: -row.shortfall)
-    return (first + others)[:_MOST_ROWS]
 
 
 def _row(row: Row, verdict: Verdict) -> Iterator[str]:
@@ -79,21 +73,25 @@ def _row(row: Row, verdict: Verdict) -> Iterator[str]:
     sign = "≥" if row.limit.sense is Sense.AT_LEAST else "≤"
     beside = []
     if row.want is not None:
-        beside.append(f"want {sign} {bare_figure(row.want, unit)}")
+        beside.append(f"want {sign} {_bare(row.want, unit)}")
     if row.hard is not None and row.hard != row.want:
-        beside.append(f"hard {sign} {bare_figure(row.hard, unit)}")
-    if row.value is not None:
-        beside.append(
-            f"spread {bare_figure(row.value.p10, unit)} to {bare_figure(row.value.p90, unit)}"
-        )
+        beside.append(f"hard {sign} {_bare(row.hard, unit)}")
+    if row.value is not None and row.value.p10 != row.value.p90:
+        beside.append(f"spread {_bare(row.value.p10, unit)} to {_bare(row.value.p90, unit)}")
     if row.limit.changed is not None:
         beside.append(f"limit changed: {row.limit.changed}")
+    reading = "" if row.reading is None else f": {printed(row.reading, unit)}"
     figures = f" ({', '.join(beside)})" if beside else ""
-    yield f"{row.status.value:<11}{row.limit.title}: {figure(row.reading, unit)}{figures}"
-    acts = [reason.act for reason in verdict.reasons if reason.row == row.limit.slug]
+    yield f"{row.status.value:<{len(_INDENT)}}{row.limit.title}{reading}{figures}"
     yield from _why(row)
-    for act in acts or ([row.act] if row.act else []):
-        yield f"{_INDENT}→ {act}"
+    for reason in verdict.reasons:
+        if reason.row == row.limit.slug:
+            yield f"{_INDENT}→ {reason.act}"
+
+
+def _bare(value: float, unit: str) -> str:
+    """Return a figure whose unit has been named already."""
+    return printed(value, unit).removesuffix(unit).rstrip()
 
 
 def _why(row: Row) -> Iterator[str]:
@@ -119,7 +117,7 @@ def _where(row: Row) -> str:
     place = row.where
     return (
         f"{place.leg}, {clock(place.time_s)} after launch, "
-        f"{figure(place.height_above_launch_m, 'm')} above launch."
+        f"{printed(place.height_above_launch_m, 'm')} above launch."
     )
 
 
@@ -128,55 +126,59 @@ def _legs(legs: Sequence[LegSummary]) -> list[str]:
         return []
     columns = f"{'ground m/s (9 in 10)':>24}{'crab deg':>10}{'time':>8}{'Wh':>8}{'clear m':>10}"
     lines = [f"{'Leg':<28}{columns}"]
-    for leg in legs[:_MOST_LEGS]:
-        name = textwrap.shorten(f"{leg.start} → {leg.end}", 28, placeholder="…")
-        speed = f"{leg.ground_speed_m_s.p50:.1f} ({_range(leg.ground_speed_m_s)})"
-        lines.append(
-            f"{name:<28}{speed:>24}{math.degrees(leg.crab_rad.p50):>10.0f}"
-            f"{clock(leg.time_s.p50):>8}{leg.energy_j.p50 / c.WATT_HOUR_J:>8.2f}"
-            f"{leg.clearance_m.p10:>10.0f}"
-        )
+    lines += [_leg(leg) for leg in legs[:_MOST_LEGS]]
     if len(legs) > _MOST_LEGS:
-        lines.append(f"and {len(legs) - _MOST_LEGS} legs more: --json holds them all")
+        lines.append(f"and {len(legs) - _MOST_LEGS} more: --json holds them all")
     return lines
 
 
-def _range(value: Percentiles) -> str:
-    return f"{value.p10:.1f} to {value.p90:.1f}"
+def _leg(leg: LegSummary) -> str:
+    speed, crab, time, energy = leg.ground_speed_m_s, leg.crab_rad, leg.time_s, leg.energy_j
+    cells = (
+        (24, speed and f"{speed.p50:.1f} ({speed.p10:.1f} to {speed.p90:.1f})"),
+        (10, crab and f"{abs(math.degrees(crab.p50)):.0f}"),
+        (8, time and clock(time.p50)),
+        (8, energy and f"{energy.p50 / c.WATT_HOUR_J:.2f}"),
+        (10, leg.clearance_m and f"{round(leg.clearance_m.p10)}"),
+    )
+    name = textwrap.shorten(f"{leg.start} → {leg.end}", 28, placeholder="…")
+    return f"{name:<28}" + "".join(f"{text or '-':>{width}}" for width, text in cells)
 
 
 def _around(verdict: Verdict) -> list[str]:
     flight, aircraft = verdict.flight, verdict.aircraft
+    left = flight.landing_charge_fraction
     lines = [
-        f"Flight: {clock(flight.duration_s.p50)}, {flight.energy_j.p50 / c.WATT_HOUR_J:.1f} Wh, "
+        f"Flight: {verdict.departure}; {clock(flight.duration_s.p50)}, "
+        f"{flight.energy_j.p50 / c.WATT_HOUR_J:.1f} Wh, "
         f"{1000.0 * flight.charge_used_ah.p50:.0f} mAh; lands with "
-        f"{spread(flight.landing_charge_fraction, 'fraction')} of the usable charge.",
+        f"{100.0 * left.p10:.0f} to {100.0 * left.p90:.0f} % of the usable charge.",
         f"Aircraft: {aircraft.mass_kg:.2f} kg, balance "
         f"{100.0 * aircraft.centre_of_gravity_fraction:.1f} % MAC, stall "
         f"{aircraft.stall_speed_eas_m_s:.1f} m/s EAS, cruise {aircraft.cruise_power_w:.0f} W, best "
         f"glide 1:{aircraft.best_glide_ratio:.0f} at {aircraft.best_glide_speed_eas_m_s:.1f} m/s "
         f"EAS; density altitude {aircraft.density_altitude_m:.0f} m.",
     ]
-    room = [answer.question.title for answer in verdict.answers if answer.status is Status.GO]
-    if room:
-        lines.append(f"{len(room)} of {len(verdict.answers)} questions have room: {_listed(room)}.")
-    if verdict.not_asked:
-        lines.append(f"Not asked yet: {_listed(q.title for q in verdict.not_asked)}.")
-    if verdict.drivers:
-        moved = (f"{name} {100.0 * share:.0f} % ({row})" for row, name, share in verdict.drivers)
-        lines.append(f"What moves the answer: {_listed(list(moved)[:_MOST_DRIVERS])}.")
+    lines.append(_room(verdict))
+    driven = [(row, inputs) for row, inputs in verdict.drivers if inputs]
+    for row, inputs in driven[:1]:
+        moved = (f"{_words(name)} {100.0 * share:.0f} %" for name, share in inputs[:_MOST_DRIVERS])
+        lines.append(f"What moves {row}: {_listed(moved)}.")
     return lines
+
+
+def _room(verdict: Verdict) -> str:
+    room = [answer.question.title for answer in verdict.answers if answer.status is Status.GO]
+    asked = len(verdict.answers)
+    if len(room) == asked:
+        return f"All {asked} questions asked have room."
+    return f"{len(room)} of {asked} questions asked have room: {_listed(room) or 'none'}."
 
 
 def _inputs(verdict: Verdict, weather: Weather, launch: datetime) -> list[str]:
     reports = [*([weather.surface] if weather.surface else []), *weather.layers]
-    lines = [f"Wind: {_wind(report, launch)}." for report in reports]
-    if verdict.assumptions:
-        some = [_assumed(assumption) for assumption in verdict.assumptions[:_MOST_ASSUMED]]
-        more = len(verdict.assumptions) - len(some)
-        tail = f"; and {more} more (--json)" if more else ""
-        lines.append(f"Assumed: {'; '.join(some)}{tail}.")
-    return lines
+    winds = " ".join(f"{_wind(report, launch)}." for report in reports)
+    return [f"Wind: {winds} {WIND}", _assumed(verdict.assumptions)]
 
 
 def _wind(report: WindReport, launch: datetime) -> str:
@@ -192,12 +194,17 @@ def _wind(report: WindReport, launch: datetime) -> str:
     )
 
 
-def _assumed(assumption: Assumption) -> str:
-    unit = assumption.unit
-    return (
-        f"{assumption.key} {figure(assumption.value, unit)} ± {deviation(assumption.sd, unit)} "
-        f"({assumption.basis})"
+def _assumed(assumptions: Sequence[Assumption]) -> str:
+    """Return what rests on no word of the owner; the rest is in the JSON."""
+    bare = [assumption for assumption in assumptions if assumption.basis in _UNTOLD]
+    if not bare:
+        return "Assumed: nothing; every input was declared or measured."
+    some = (
+        f"{_words(one.key)} {estimate_figure(one.value, one.sd, one.unit)}"
+        for one in bare[:_MOST_ASSUMED]
     )
+    more = len(bare) - _MOST_ASSUMED
+    return f"Assumed: {'; '.join(some)}{f'; and {more} more (--json)' if more > 0 else ''}."
 
 
 def _at_the_field(verdict: Verdict) -> list[str]:
@@ -207,15 +214,23 @@ def _at_the_field(verdict: Verdict) -> list[str]:
     return [f"To do at the field: {asks}"]
 
 
+def _words(name: str) -> str:
+    return name.replace("_", " ")
+
+
 def _listed(words: Iterable[str]) -> str:
     return ", ".join(words)
 
 
-def _wrap(lines: Iterable[str]) -> Iterator[str]:
-    for line in lines:
-        body = line.lstrip()
-        margin = " " * (len(line) - len(body))
-        hanging = (
-            _INDENT if body.startswith(tuple(status.value for status in Status)) else margin + "  "
-        )
-        yield from textwrap.wrap(line, WIDTH, subsequent_indent=hanging) or [""]
+def _wrapped(lines: Iterable[str]) -> str:
+    """Return the lines as a block, long ones going on under the first letter of their text."""
+    return "\n".join(
+        textwrap.fill(line, WIDTH, subsequent_indent=_margin(line) or "  ") for line in lines
+    )
+
+
+def _margin(line: str) -> str:
+    """Return the indent of a line, or that of a row's text behind its status."""
+    if any(line.startswith(f"{status.value:<{len(_INDENT)}}") for status in Status):
+        return _INDENT
+    return " " * (len(line) - len(line.lstrip()))

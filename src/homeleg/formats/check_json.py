@@ -11,12 +11,12 @@ from typing import TypeAlias
 from homeleg import __version__
 from homeleg.formats.plane import Plane
 from homeleg.foundation import constants as c
+from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.cautions import cautions
 from homeleg.verdict.limits import Limit
 from homeleg.verdict.result import (
     AircraftSummary,
     Answer,
-    Assumption,
     FlightSummary,
     LegSummary,
     Percentiles,
@@ -55,6 +55,8 @@ def check_document(
         "verdict": verdict.word.value,
         "headline": verdict.headline,
         "summary": verdict.summary,
+        "departure": verdict.departure,
+        "endings": [{"ending": words, "flights": int(n)} for words, n in verdict.endings],
         "provisional": bool(verdict.provisional),
         "valid_until": None if verdict.valid_until is None else _utc(verdict.valid_until),
         "cautions": list(cautions(verdict.word)),
@@ -74,10 +76,7 @@ def check_document(
         "maiden": None if verdict.maiden is None else _reduced(verdict.maiden),
         "aircraft": _aircraft(verdict.aircraft),
         "assumptions": [_assumption(assumption) for assumption in verdict.assumptions],
-        "drivers": [
-            {"row": row, "input": name, "share": _number(share)}
-            for row, name, share in verdict.drivers
-        ],
+        "drivers": [_driver(row, inputs) for row, inputs in verdict.drivers],
         "inputs": [{"name": name, "sha256": digest} for name, digest in sources],
     }
 
@@ -181,6 +180,7 @@ def _leg(leg: LegSummary) -> Json:
     return {
         "from": leg.start,
         "to": leg.end,
+        "kind": leg.kind.value,
         "ground_speed_m_s": _percentiles(leg.ground_speed_m_s),
         "crab_deg": _percentiles(leg.crab_rad, math.degrees(1.0)),
         "time_s": _percentiles(leg.time_s),
@@ -190,7 +190,12 @@ def _leg(leg: LegSummary) -> Json:
 
 
 def _aircraft(aircraft: AircraftSummary) -> Json:
-    return {name: _number(value) for name, value in asdict(aircraft).items()}
+    figures = asdict(aircraft)
+    envelope = figures.pop("envelope_fraction")
+    return {
+        **{name: _number(value) for name, value in figures.items()},
+        "envelope_fraction": None if envelope is None else [_number(end) for end in envelope],
+    }
 
 
 def _assumption(assumption: Assumption) -> Json:
@@ -201,6 +206,11 @@ def _assumption(assumption: Assumption) -> Json:
         "unit": assumption.unit,
         "basis": assumption.basis,
     }
+
+
+def _driver(row: str, inputs: Sequence[tuple[str, float]]) -> Json:
+    shares: list[Json] = [{"input": name, "share": _number(share)} for name, share in inputs]
+    return {"row": row, "inputs": shares}
 
 
 def _percentiles(value: Percentiles | None, factor: float = 1.0) -> Json:
