@@ -78,8 +78,9 @@ def test_questions_are_asked_at_the_terminal(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     # Flights and chord are not known; mass is needed, so that an empty answer is asked again; then
-    # flown maximum, balance, full power and resistance are not known, and cruise is.
-    answers = ["", "don't know", "", "2.60 kg", "", "?", "", "", "15.5 m/s TAS"]
+    # flown maximum, balance, full power and resistance are not known, cruise is, the
+    # release speed is not, and the motor delay is.
+    answers = ["", "don't know", "", "2.60 kg", "", "?", "", "", "15.5 m/s TAS", "", "0 s"]
     monkeypatch.setattr(sys, "stdin", Terminal("".join(f"{answer}\n" for answer in answers)))
     path = tmp_path / "petrel.toml"
     options = [part for part in AIRCRAFT if part not in ("--mass", "2.60 kg")]

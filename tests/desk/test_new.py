@@ -46,6 +46,16 @@ def test_every_answer_reaches_the_aircraft(tmp_path: Path) -> None:
     assert aircraft.propulsion.full_power_w.value == 420.0
 
 
+@pytest.mark.parametrize("launch", ["hand", "bungee", "runway"])
+def test_a_release_speed_goes_with_every_launch(tmp_path: Path, launch: str) -> None:
+    path = tmp_path / "petrel.toml"
+    answers = {**examples(AIRCRAFT_ASKS), "launch": launch, "release-speed": "12 m/s"}
+    new_aircraft(path, answers)
+    aircraft = read_aircraft(path)
+    assert aircraft.takeoff.release_speed_m_s.value == 12.0
+    assert aircraft.takeoff.motor_delay_s == 0.0
+
+
 def test_an_answer_is_text_and_nothing_else(tmp_path: Path) -> None:
     path = tmp_path / "petrel.toml"
     name = 'Ænne "2" \\ [wing] # span'
@@ -115,7 +125,7 @@ def test_the_circuit_turns_left_and_starts_up_wind() -> None:
     # Wind from the east: the first corner lies east (up-wind) and north (left of an east course).
     rows = [line.split(",") for line in circuit_text(math.radians(90.0)).splitlines()[2:6]]
     corners = [(float(row[2]), float(row[3])) for row in rows]
-    assert corners == [(130.0, 130.0), (-130.0, 130.0), (-130.0, -130.0), (130.0, -130.0)]
+    assert corners == [(175.0, 85.0), (-175.0, 85.0), (-175.0, -85.0), (175.0, -85.0)]
 
 
 def test_an_existing_file_is_left_alone(tmp_path: Path) -> None:

@@ -210,7 +210,7 @@ def _assumed(assumptions: Sequence[Assumption]) -> str:
 def _at_the_field(verdict: Verdict) -> list[str]:
     if not verdict.to_do:
         return []
-    asks = "; ".join(f"{number}. {item.ask}" for number, item in enumerate(verdict.to_do, start=1))
+    asks = " ".join(f"{number}. {item.ask}" for number, item in enumerate(verdict.to_do, start=1))
     return [f"To do at the field: {asks}"]
 
 

@@ -2,14 +2,17 @@
 
 import os
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from homeleg.aircraft.record import LaunchMethod
 from homeleg.desk.starting_files import (
     AIRCRAFT_ASKS,
     AIRCRAFT_REMARKS,
     SORTIE_ASKS,
     SORTIE_REMARKS,
+    Ask,
     circuit_text,
     starting_text,
 )
@@ -29,7 +32,8 @@ def new_aircraft(path: Path, answers: Mapping[str, str]) -> None:
     file is left behind.
     """
     top = {"schema": "homeleg/aircraft/1"}
-    write_new_text(path, starting_text(AIRCRAFT_REMARKS, top, AIRCRAFT_ASKS, answers))
+    asks = tuple(_as_launched(ask, answers["launch"]) for ask in AIRCRAFT_ASKS)
+    write_new_text(path, starting_text(AIRCRAFT_REMARKS, top, asks, answers))
     try:
         read_aircraft(path)
     except BaseException:
@@ -69,6 +73,13 @@ def new_sortie(path: Path, aircraft: Path, answers: Mapping[str, str], *, now: d
         route.unlink()
         raise
     return route
+
+
+def _as_launched(ask: Ask, launch: str) -> Ask:
+    """Return the question with the key that this launch method has for its answer."""
+    if ask.option == "release-speed" and launch != LaunchMethod.HAND.value:
+        return replace(ask, key="release_speed")
+    return ask
 
 
 def _second_quarter(now: datetime) -> datetime:

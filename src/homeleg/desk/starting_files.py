@@ -10,7 +10,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
-_CIRCUIT_CORNER_M = 130.0  # corners at 184 m: inside the 200 m of a first flight
+# Corners at 195 m: inside the 200 m of a first flight. Long along the wind, because the turns on
+# and off the down-wind side take the most room.
+_CIRCUIT_ALONG_M = 175.0
+_CIRCUIT_ASIDE_M = 85.0
 _CIRCUIT_HEIGHT_M = 60.0
 
 
@@ -156,6 +159,22 @@ AIRCRAFT_ASKS = (
         words="Planned cruise airspeed, and which airspeed it is?",
         example="15.5 m/s TAS",
         unknown="proposed from the stall speed",
+    ),
+    Ask(
+        option="release-speed",
+        table="takeoff",
+        key="throw",
+        words="Speed over the ground when it leaves the hand, the bungee or the runway?",
+        example="8 m/s",
+        unknown="assumed from the launch method",
+    ),
+    Ask(
+        option="motor-delay",
+        table="takeoff",
+        key="motor_delay",
+        words="Time from release to full power?",
+        example="0 s",
+        unknown="0 and 0.3 s are both flown, the worse is judged",
     ),
 )
 
@@ -307,7 +326,7 @@ def starting_text(
 
 
 def circuit_text(into_wind_rad: float) -> str:
-    """Return a route.csv: a left-hand square about the launch point, its sides along the wind."""
+    """Return a route.csv: a left-hand circuit about the launch point, long along the wind."""
     rows = ["name,kind,east_m,north_m,height_m,above"]
     rows.append(f"Take-off,takeoff,0,0,{_CIRCUIT_HEIGHT_M:.0f},launch")
     for name, (along, left) in zip("ABCD", _left_hand_corners(), strict=True):
@@ -319,7 +338,7 @@ def circuit_text(into_wind_rad: float) -> str:
 
 def _left_hand_corners() -> Iterator[tuple[float, float]]:
     for along, left in ((1, 1), (-1, 1), (-1, -1), (1, -1)):
-        yield along * _CIRCUIT_CORNER_M, left * _CIRCUIT_CORNER_M
+        yield along * _CIRCUIT_ALONG_M, left * _CIRCUIT_ASIDE_M
 
 
 def _to_east_north(along_m: float, left_m: float, heading_rad: float) -> tuple[float, float]:
