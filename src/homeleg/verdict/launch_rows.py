@@ -9,11 +9,13 @@ from homeleg.aircraft.record import LaunchMethod
 from homeleg.flight import layout as c
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.result import Row
+from homeleg.world.wind import profile_speed
 
 __all__ = ["launch_rows"]
 
 _TAIL_WIND_COUNTS_ABOVE_M_S = 2.0
 _WIND_HEIGHT_M = 10.0
+_RELEASE_WIND_HEIGHT_M = 2.0
 _NET_CLIMB = 0.8
 # Obstacles this close to the line of the climb-out count. [rad, m] Ours.
 _CORRIDOR_RAD = math.radians(20.0)
@@ -44,7 +46,9 @@ def _speed(evidence: Evidence) -> Row:
     down_wind = _wind_counts(evidence) and float(np.median(_tail_winds(evidence))) > 0.0
     record = evidence.resolved.sortie.aircraft
     stall = float(evidence.resolved.aircraft.stall_eas_m_s) * evidence.resolved.tas_per_eas
-    head_wind = -float(np.median(evidence.wind_along(evidence.flown.departure.heading_rad, 2.0)))
+    heading = evidence.flown.departure.heading_rad
+    east, north = profile_speed(evidence.resolved.wind, _RELEASE_WIND_HEIGHT_M)
+    head_wind = -(east * math.sin(heading) + north * math.cos(heading))
     release = record.takeoff.release_speed_m_s.value
     note = f"release airspeed {(release + head_wind) / stall:.2f} Vs, 1.2 wanted"
     needed = 1.2 * stall - head_wind
