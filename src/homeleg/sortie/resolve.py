@@ -21,7 +21,7 @@ from homeleg.foundation.errors import OutOfModelError
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed, StatedHeight
 from homeleg.physics.atmosphere import isa_pressure, moist_air_density
-from homeleg.route.geometry import Leg, PlannedItem, climb_out_leg, route_legs
+from homeleg.route.geometry import PlannedItem, climb_out_leg, route_legs
 from homeleg.route.items import ItemKind, Passing, RouteItem
 from homeleg.route.pattern import PatternPlan, hand_over_legs, pattern_legs
 from homeleg.sortie.resolved import Departure, PlannedSpeeds, ResolvedSortie
@@ -62,7 +62,7 @@ def resolve(sortie: Sortie) -> ResolvedSortie:
     wind = combined_wind(sortie.weather, sortie.launch_time)
     speeds = _planned_speeds(sortie, aircraft, density, wind)
     items = _planned_items(sortie, speeds, density, lapse)
-    landing_heading = _landing_heading(sortie, wind)
+    pattern = _pattern(sortie, aircraft, speeds, items[-1], wind, density)
     joint = _joint(sortie.aircraft)
     return ResolvedSortie(
         sortie=sortie,
@@ -73,8 +73,8 @@ def resolve(sortie: Sortie) -> ResolvedSortie:
         wind=wind,
         speeds=speeds,
         items=items,
-        departures=_departures(sortie, aircraft, speeds, items, wind, density, landing_heading),
-        landing_heading_rad=landing_heading,
+        departures=_departures(sortie, speeds, items, pattern),
+        pattern=pattern,
         motor_delay_s=_UNKNOWN_MOTOR_DELAY_S
         if sortie.aircraft.takeoff.motor_delay_s is None
         else sortie.aircraft.takeoff.motor_delay_s,
@@ -236,19 +236,15 @@ def _landing_heading(sortie: Sortie, wind: WindProfile) -> float:
 
 def _departures(
     sortie: Sortie,
-    aircraft: FlyingAircraft,
     speeds: PlannedSpeeds,
     items: tuple[PlannedItem, ...],
-    wind: WindProfile,
-    density: float,
-    landing_heading: float,
+    pattern: PatternPlan,
 ) -> tuple[Departure, ...]:
     guidance = sortie.aircraft.guidance
     takeoff, middle, last = items[0], items[1:-1], items[-1]
     if not middle:
         raise OutOfModelError("the route has no item between take-off and landing: add a point")
     legs = route_legs(middle)
-    pattern = _pattern(sortie, aircraft, speeds, last, wind, density, landing_heading)
     start, start_m = middle[-1].name, (middle[-1].east_m, middle[-1].north_m)
     if last.kind is ItemKind.HAND_OVER:
         radius_m = last.radius_m or 4.0 * speeds.base_eas_m_s
@@ -258,7 +254,7 @@ def _departures(
     first = middle[0]
     heading = sortie.site.launch_heading_true_rad
     if heading is None:
-        heading = landing_heading
+        heading = pattern.direction_rad
     stated = sortie.aircraft.takeoff.along
     departures = []
     for path in (stated,) if stated is not None else tuple(TakeoffPath):
@@ -278,12 +274,8 @@ def _departures(
             if towards
             else f"leaves along {math.degrees(release):.0f} deg"
         )
-        departures.append(Departure(words=words, heading_rad=release, legs=_joined(climb, legs)))
+        departures.append(Departure(words=words, heading_rad=release, legs=(climb, *legs)))
     return tuple(departures)
-
-
-def _joined(climb: Leg, legs: list[Leg]) -> tuple[Leg, ...]:
-    return (climb, *legs)
 
 
 def _pattern(
@@ -293,8 +285,8 @@ def _pattern(
     last: PlannedItem,
     wind: WindProfile,
     density: float,
-    landing_heading: float,
 ) -> PatternPlan:
+    landing_heading = _landing_heading(sortie, wind)
     guidance = sortie.aircraft.guidance
     height_m = _above_launch(
         guidance.pattern_height, sortie.site.elevation_amsl_m, "[guidance] pattern_height"

@@ -9,6 +9,7 @@ from homeleg.aircraft.loading import LoadedMass
 from homeleg.aircraft.performance import FlyingAircraft
 from homeleg.foundation.estimate import Estimate
 from homeleg.route.geometry import Leg, PlannedItem
+from homeleg.route.pattern import PatternPlan
 from homeleg.sortie.sortie import Sortie
 from homeleg.world.wind import WindProfile
 
@@ -52,12 +53,17 @@ class ResolvedSortie:
     speeds: PlannedSpeeds
     items: tuple[PlannedItem, ...]
     departures: tuple[Departure, ...]
-    landing_heading_rad: float
+    pattern: PatternPlan
     motor_delay_s: float
     inputs: dict[str, Estimate]
     joint_names: tuple[str, ...]
     joint_mean: NDArray[np.float64]
     joint_covariance: NDArray[np.float64]
+
+    @property
+    def landing_heading_rad(self) -> float:
+        """The direction of the landing, true."""
+        return self.pattern.direction_rad
 
     @property
     def tas_per_eas(self) -> float:
