@@ -142,6 +142,7 @@ class LinkLoss:
     after_s: float | None
     climb_first: bool | None
     return_height: StatedHeight | None
+    airspeed: StatedAirspeed | None
     path: tuple[str, ...]
     at_launch_point: str | None
 

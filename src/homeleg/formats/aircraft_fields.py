@@ -210,6 +210,7 @@ _LINK_LOSS = TableOf(
         Field("after", Quantity(Dimension.TIME, 0, 1800), "How long it waits before acting."),
         Field("climb_first", Flag(), "Whether it climbs to the return height before returning."),
         Field("return_height", HEIGHT, "Height of the way home."),
+        Field("airspeed", AIRSPEED, "Airspeed of the way home; else the cruise airspeed."),
         Field(
             "path",
             OneOf(Fixed("straight"), ListOf(Text(60), 1, 50)),

@@ -286,6 +286,7 @@ def _link_loss(table: Values) -> LinkLoss:
         after_s=table.get("after", float),
         climb_first=table.get("climb_first", bool),
         return_height=table.get("return_height", StatedHeight),
+        airspeed=table.get("airspeed", StatedAirspeed),
         path=_return_path(table),
         at_launch_point=table.get("at_launch_point", str),
     )

@@ -135,6 +135,7 @@ def _planned_speeds(
     def planned(airspeed: StatedAirspeed | None, proposal_m_s: float) -> float:
         return proposal_m_s if airspeed is None else _equivalent(airspeed, ratio)
 
+    cruise = planned(stated.cruise, _CRUISE_OVER_STALL * stall)
     climb = planned(stated.climb, _CLIMB_OVER_STALL * stall)
     steepest = float(full_power_climb(aircraft, climb, density))
     if steepest <= 0.0:
@@ -144,12 +145,13 @@ def _planned_speeds(
             "and efficiency."
         )
     return PlannedSpeeds(
-        cruise_eas_m_s=planned(stated.cruise, _CRUISE_OVER_STALL * stall),
+        cruise_eas_m_s=cruise,
         climb_eas_m_s=climb,
         climb_rate_m_s=stated.climb_rate_m_s
         or min(_USUAL_CLIMB_RATE_M_S, _SHARE_OF_FULL_POWER_CLIMB * steepest),
         base_eas_m_s=planned(stated.base, _BASE_OVER_STALL * stall + half_gust),
         final_eas_m_s=planned(stated.final, _FINAL_OVER_STALL * stall + half_gust),
+        home_eas_m_s=planned(sortie.aircraft.link_loss.airspeed, cruise),
     )
 
 

@@ -25,6 +25,7 @@ class PlannedSpeeds:
     climb_rate_m_s: float
     base_eas_m_s: float
     final_eas_m_s: float
+    home_eas_m_s: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
