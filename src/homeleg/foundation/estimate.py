@@ -4,6 +4,9 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
+import numpy as np
+from numpy.typing import NDArray
+
 
 class Basis(Enum):
     """What an estimate rests on, weakest first."""
@@ -32,3 +35,7 @@ class Estimate:
     def is_assumed(self) -> bool:
         """Whether nobody measured or declared this value."""
         return self.basis in (Basis.ASSUMED, Basis.FROM_GEOMETRY)
+
+    def drawn(self, normal: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the values that standard normal numbers stand for; larger gives larger."""
+        return self.value + self.sd * normal

@@ -61,7 +61,7 @@ def _value(name: str, estimate: Estimate, z: NDArray[np.float64]) -> NDArray[np.
     if name in RATIO_INPUTS and estimate.value > 0.0:
         spread = np.sqrt(np.log1p((estimate.sd / estimate.value) ** 2))
         return np.asarray(estimate.value * np.exp(spread * z))
-    return estimate.value + estimate.sd * z
+    return estimate.drawn(z)
 
 
 def _joint_values(
