@@ -1,6 +1,7 @@
 """The command line: exit status, what goes where, and no traceback."""
 
 import errno
+import io
 import json
 import re
 import subprocess
@@ -21,6 +22,11 @@ from homeleg.verdict.result import Status, Verdict
 from homeleg.world.weather import Weather
 
 CheckCall = dict[str, Any]
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
 
 
 @dataclass(frozen=True)
@@ -166,6 +172,18 @@ def test_options_reach_the_desk(
     assert call["path"] == Path("sortie.toml")
     assert (call["members"], call["seed"], call["quick"]) == (members, seed, quick)
     assert call["progress"] is None
+
+
+def test_progress_is_wiped_before_the_answer(
+    desk: Any, calls: list[CheckCall], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    desk(Status.GO)
+    assert run(["check", "sortie.toml"]) == 0
+    assert terminal.getvalue().endswith("\r\x1b[K")
+    calls[0]["progress"]("flying", 0.25)
+    assert terminal.getvalue().endswith("\r\x1b[Kflying 25 %")
 
 
 def test_help_tells_the_numbers_of_the_desk(capsys: pytest.CaptureFixture[str]) -> None:

@@ -5,7 +5,8 @@ Heavy imports stand inside the commands, so that help comes at once.
 
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -19,6 +20,7 @@ from homeleg.verdict.cautions import ADVICE
 EXIT_FAULT = 1
 EXIT_BAD_INPUT = 2
 EXIT_BY_WORD = {"GO": 0, "MARGINAL": 3, "NO-GO": 4}
+_WIPE = "\r\x1b[K"
 _EXIT_INTERRUPTED = 130
 _EXIT_PIPE_CLOSED = 141
 
@@ -96,13 +98,14 @@ def check(
     from homeleg.desk.answer import check_answer_json, write_check_answer
     from homeleg.desk.check import DEFAULT_MEMBERS, check_sortie
 
-    result = check_sortie(
-        sortie,
-        members=members or DEFAULT_MEMBERS,
-        seed=seed,
-        quick=quick,
-        progress=_progress(),
-    )
+    with _progress() as progress:
+        result = check_sortie(
+            sortie,
+            members=members or DEFAULT_MEMBERS,
+            seed=seed,
+            quick=quick,
+            progress=progress,
+        )
     if json_target == Path("-"):
         click.echo(check_answer_json(result, given_at=datetime.now(UTC)), nl=False)
     else:
@@ -118,7 +121,8 @@ def warm() -> None:
     _prepare_kernel()
     from homeleg.desk.warm import compile_kernel
 
-    compile_kernel(now=datetime.now(UTC), progress=_progress())
+    with _progress() as progress:
+        compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
 cli.add_command(new)
@@ -163,16 +167,20 @@ def _prepare_kernel() -> None:
         )
 
 
-def _progress() -> Callable[[str, float], None] | None:
-    """Return a line of progress on the terminal, or None where nobody watches."""
+@contextmanager
+def _progress() -> Iterator[Callable[[str, float], None] | None]:
+    """Give a line of progress on the terminal, wiped at the end; None where nobody watches."""
     if not sys.stderr.isatty():
-        return None
+        yield None
+        return
 
     def show(what: str, fraction: float) -> None:
-        line = "" if fraction >= 1.0 else f"{what} {100.0 * fraction:.0f} %"
-        click.echo(f"\r\x1b[K{line}", nl=False, err=True)
+        click.echo(f"{_WIPE}{what} {100.0 * fraction:.0f} %", nl=False, err=True)
 
-    return show
+    try:
+        yield show
+    finally:
+        click.echo(_WIPE, nl=False, err=True)
 
 
 def _say(text: str) -> None:
