@@ -120,7 +120,7 @@ def wind_aloft(
     stable_share = sum(classes[air] for air in _STABLE)
     ratio = ALOFT_M / _SURFACE_M
     middle_m_s = wind_10m_m_s * ratio**exponent.value
-    reached_m_s = middle_m_s * ratio ** (NINE_IN_TEN_Z * exponent.sd)
+    reached_m_s = wind_10m_m_s * ratio ** float(exponent.drawn(np.array([NINE_IN_TEN_Z]))[0])
     if stable_share < _LEAST_STABLE_SHARE or reached_m_s >= _ALOFT_NINE_IN_TEN_M_S:
         return None
     sd_m_s = (_ALOFT_NINE_IN_TEN_M_S - middle_m_s) / NINE_IN_TEN_Z
