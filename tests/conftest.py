@@ -69,6 +69,7 @@ def _headway(status: Status) -> Row:
         hard=3.0,
         shortfall=1.45,
         share_beyond_hard=Share(value=0.22, low=0.21, high=0.23),
+        wind_share=0.0,
         where=Place(
             leg="B to launch point",
             time_s=1150.0,
@@ -92,6 +93,7 @@ def _reserve() -> Row:
         hard=15.0,
         shortfall=-14.2,
         share_beyond_hard=None,
+        wind_share=0.0,
         where=None,
         cause="charge",
         act=None,
@@ -148,6 +150,7 @@ def make_verdict() -> MakeVerdict:
                 landing_charge_fraction=Percentiles(p10=0.91, p50=0.92, p90=0.93),
                 legs=tuple(_leg(number) for number in range(legs)),
             ),
+            way_home=None,
             aircraft=AircraftSummary(
                 mass_kg=2.6,
                 centre_of_gravity_fraction=0.285,

@@ -121,12 +121,12 @@ def fly(
         np.zeros((2, 2)) if ground is None else ground,
         np.zeros((0, 4)),
     )
-    results, leg_results = kernel.fly_members(
-        1, np.array([0]), member[np.newaxis], winds[np.newaxis], *common
+    seconds = np.arange(plan[c.TIME_LIMIT])
+    results, leg_results, states = kernel.fly_members(
+        1, np.array([0]), member[np.newaxis], winds[np.newaxis], *common, seconds
     )
-    seconds = int(results[0, c.DURATION]) + 1
-    series = kernel.fly_series(1, 0, member, winds, *common, seconds)
-    return Flight(result=results[0], legs=leg_results[0], series=series[series[:, c.TIME] > 0.0])
+    flown = states[0, :, c.TIME] > 0.0
+    return Flight(result=results[0], legs=leg_results[0], series=states[0, flown])
 
 
 def straight_power_w(airspeed_m_s: float, member: Array) -> float:

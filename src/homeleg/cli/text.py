@@ -11,7 +11,7 @@ from homeleg.foundation.estimate import Basis
 from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.limits import Sense
-from homeleg.verdict.result import LegSummary, Row, Status, Verdict
+from homeleg.verdict.result import LegSummary, Row, Status, Verdict, WayHome
 from homeleg.verdict.wording import figure as printed
 from homeleg.verdict.wording import tightest
 from homeleg.world.weather import Weather, WindReport
@@ -159,12 +159,26 @@ def _around(verdict: Verdict) -> list[str]:
         f"glide 1:{aircraft.best_glide_ratio:.0f} at {aircraft.best_glide_speed_eas_m_s:.1f} m/s "
         f"EAS; density altitude {aircraft.density_altitude_m:.0f} m.",
     ]
+    lines += _way_home(verdict.way_home)
     lines.append(_room(verdict))
     driven = [(row, inputs) for row, inputs in verdict.drivers if inputs]
     for row, inputs in driven[:1]:
         moved = (f"{_words(name)} {100.0 * share:.0f} %" for name, share in inputs[:_MOST_DRIVERS])
         lines.append(f"What moves {row}: {_listed(moved)}.")
     return lines
+
+
+def _way_home(way: WayHome | None) -> list[str]:
+    if way is None or way.worst is None or way.charge is None:
+        return []
+    turn_back = "every second has the reserve"
+    if way.turn_back is not None:
+        turn_back = f"turn back by {clock(way.turn_back.time_s)}, on {way.turn_back.leg}"
+    return [
+        f"Link lost at the worst second, {clock(way.worst.time_s)} on {way.worst.leg}: home with "
+        f"{100.0 * way.charge.p10:.0f} to {100.0 * way.charge.p90:.0f} %; {turn_back}. "
+        "Computed from the behaviour you declared; prove it with its card."
+    ]
 
 
 def _room(verdict: Verdict) -> str:

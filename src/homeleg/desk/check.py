@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
 from pathlib import Path
 
 from homeleg.flight.ensemble import fly
@@ -12,18 +11,17 @@ from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.route.items import ItemKind, Route, RouteItem
 from homeleg.sortie.resolve import resolve
 from homeleg.sortie.sortie import FlownBy, Sortie
-from homeleg.verdict.judge import is_undecided, judge, with_validity, worse_of
+from homeleg.verdict.judge import is_undecided, judge, worse_of
 from homeleg.verdict.limits import Limit
 from homeleg.verdict.result import Status, Verdict
+from homeleg.way_home.search import search_way_home
 
 __all__ = ["DEFAULT_MEMBERS", "QUICK_MEMBERS", "CheckResult", "check_sortie"]
 
 DEFAULT_MEMBERS = 2048
 QUICK_MEMBERS = 256
 _MOST_MEMBERS = 8192
-_VALIDITY_MEMBERS = 256
-_VALIDITY_STEP = timedelta(minutes=30)
-_VALIDITY_STEPS = 12
+_QUICK_SCALE = 0.3
 # The maiden offered to a never-flown aircraft: a circuit inside its 200 m. Ours.
 _MAIDEN_HEIGHT_M = 60.0
 _MAIDEN_SIDE_M = 135.0
@@ -58,8 +56,6 @@ def check_sortie(
     limits = _limits_of(sortie)
     members = min(members, QUICK_MEMBERS) if quick else members
     verdict = _judged(sortie, limits, members, may_double=not quick, progress=progress)
-    if not quick and verdict.word is not Status.NO_GO:
-        verdict = with_validity(verdict, _valid_until(sortie, limits, verdict.word, progress))
     if sortie.aircraft.flights == 0 and verdict.word is Status.NO_GO:
         maiden = _maiden_of(sortie)
         offered = _judged(maiden, limits, members, may_double=False, progress=progress)
@@ -100,7 +96,8 @@ def _judged(
             if not (may_double and is_undecided(flown) and count < _MOST_MEMBERS):
                 break
             count = min(2 * count, _MOST_MEMBERS)
-        verdicts.append(judge(flown, limits, provisional=not may_double))
+        home = search_way_home(flown, scale=1.0 if may_double else _QUICK_SCALE)
+        verdicts.append(judge(flown, home, limits, provisional=not may_double))
     return worse_of(verdicts)
 
 
@@ -108,21 +105,6 @@ def _telling(progress: Progress | None, words: str) -> Callable[[float], None] |
     if progress is None:
         return None
     return lambda share: progress(words, share)
-
-
-def _valid_until(
-    sortie: Sortie, limits: Mapping[str, Limit], word: Status, progress: Progress | None
-) -> datetime:
-    """Return the last half hour at which the ageing wind still gives the same word, by halving."""
-    good, bad = 0, _VALIDITY_STEPS + 1
-    while bad - good > 1:
-        middle = (good + bad) // 2
-        later = replace(sortie, launch_time=sortie.launch_time + middle * _VALIDITY_STEP)
-        again = _judged(later, limits, _VALIDITY_MEMBERS, may_double=False, progress=None)
-        good, bad = (middle, bad) if again.word is word else (good, middle)
-        if progress is not None:
-            progress("until when", 1.0 - (bad - good) / (_VALIDITY_STEPS + 1))
-    return sortie.launch_time + good * _VALIDITY_STEP
 
 
 def _maiden_of(sortie: Sortie) -> Sortie:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from homeleg.aircraft.performance import FlyingAircraft, true_per_equivalent
 from homeleg.aircraft.record import LaunchMethod
 from homeleg.flight import layout as c
-from homeleg.flight.kernel import fly_members
+from homeleg.flight.kernel import fly_members, fly_onwards
 from homeleg.foundation.constants import FOOT_M
 from homeleg.physics.battery import NOMINAL_CELL_VOLTS, OPEN_CIRCUIT_VOLTS
 from homeleg.physics.propeller import induced_velocity
@@ -22,11 +22,12 @@ from homeleg.physics.turbulence import (
 from homeleg.route.geometry import Leg, LegKind
 from homeleg.sortie.draws import Draws, draw
 from homeleg.sortie.resolved import Departure, ResolvedSortie
+from homeleg.world.ground import with_two_spreads
 from homeleg.world.wind import member_winds
 
 Array = NDArray[np.float64]
 
-__all__ = ["Flown", "fly", "member_aircraft"]
+__all__ = ["Flown", "fly", "fly_home", "member_aircraft", "states_at"]
 
 _KINDS = {
     LegKind.CLIMB_OUT: c.CLIMB_OUT,
@@ -51,8 +52,9 @@ class Flown:
     """All members of one sortie flown one way.
 
     `results` (members, RESULT_COLUMNS), `leg_results` (members, legs, LEG_RESULT_COLUMNS) and
-    `members` (members, MEMBER_COLUMNS), `winds` (members, 2, WIND_NODES) as
-    `homeleg.flight.layout` lays them out.
+    `members` (members, MEMBER_COLUMNS) and `winds` (members, 2, WIND_NODES) as
+    `homeleg.flight.layout` lays them out. `surroundings` are what all members share: plan, cell
+    volts, ground and obstacles.
     """
 
     resolved: ResolvedSortie
@@ -61,6 +63,7 @@ class Flown:
     members: Array
     winds: Array
     wind_heights_m: Array
+    surroundings: tuple[Array, Array, Array, Array]
     results: Array
     leg_results: Array
     seed: int
@@ -91,41 +94,82 @@ def fly(
         direction_z=draws.normal["wind_direction"],
         exponent=draws.value["wind_exponent"],
     )
-    members = _member_rows(resolved, departure, draws, winds, heights_m)
-    legs = np.array([_leg_row(leg) for leg in departure.legs])
-    plan = _plan_row(resolved, departure, heights_m)
-    chemistry = resolved.sortie.aircraft.battery.chemistry
-    cell_volts = np.array(OPEN_CIRCUIT_VOLTS[chemistry])
-    ground = np.zeros((2, 2))
-    obstacles = _obstacle_rows(resolved)
-    results = np.empty((count, c.RESULT_COLUMNS))
-    leg_results = np.empty((count, legs.shape[0], c.LEG_RESULT_COLUMNS))
-    for start in range(0, count, _BATCH):
-        part = slice(start, min(start + _BATCH, count))
-        numbers = np.arange(part.start, part.stop)
-        results[part], leg_results[part] = fly_members(
-            seed,
-            numbers,
-            members[part],
-            winds[part],
-            legs,
-            plan,
-            cell_volts,
-            ground,
-            obstacles,
-        )
-        if progress is not None:
-            progress(part.stop / count)
-    return Flown(
+    flown = Flown(
         resolved=resolved,
         departure=departure,
         draws=draws,
-        members=members,
+        members=_member_rows(resolved, departure, draws, winds, heights_m),
         winds=winds,
         wind_heights_m=heights_m,
-        results=results,
-        leg_results=leg_results,
+        surroundings=_surroundings(resolved, departure, heights_m),
+        results=np.empty((count, c.RESULT_COLUMNS)),
+        leg_results=np.empty((count, len(departure.legs), c.LEG_RESULT_COLUMNS)),
         seed=seed,
+    )
+    for start in range(0, count, _BATCH):
+        part = slice(start, min(start + _BATCH, count))
+        flown.results[part], flown.leg_results[part], _ = _fly_part(flown, part, np.zeros(0))
+        if progress is not None:
+            progress(part.stop / count)
+    return flown
+
+
+def states_at(flown: Flown, members: int, seconds: Array) -> tuple[Array, NDArray[np.bool_]]:
+    """Return states of the first members at `seconds`, and who was then before its final.
+
+    Shapes (seconds, members, STATE_COLUMNS) and (seconds, members). The members are flown again.
+    """
+    _, _, states = _fly_part(flown, slice(0, members), np.asarray(seconds, dtype=np.float64))
+    states = np.swapaxes(states, 0, 1)
+    before_final = states[:, :, c.LEG] < len(flown.departure.legs) - 1
+    return states, np.asarray((states[:, :, c.TIME] > 0.0) & before_final)
+
+
+def fly_home(
+    flown: Flown, legs: tuple[Leg, ...], states: Array, flying: NDArray[np.bool_]
+) -> Array:
+    """Fly members on from `states` (seconds, members, STATE_COLUMNS) over other legs.
+
+    Returns results (seconds, members, RESULT_COLUMNS), zero where a member was not flying.
+    """
+    results = np.zeros((*flying.shape, c.RESULT_COLUMNS))
+    members = np.broadcast_to(np.arange(flying.shape[1]), flying.shape)
+    results[flying] = fly_onwards(
+        flown.seed,
+        np.arange(flown.draws.members),
+        members[flying],
+        states[flying],
+        flown.members,
+        flown.winds,
+        _leg_rows(legs),
+        *flown.surroundings,
+    )
+    return results
+
+
+def _fly_part(flown: Flown, part: slice, times: Array) -> tuple[Array, Array, Array]:
+    results, leg_results, states = fly_members(
+        flown.seed,
+        np.arange(part.start, part.stop),
+        flown.members[part],
+        flown.winds[part],
+        _leg_rows(flown.departure.legs),
+        *flown.surroundings,
+        times,
+    )
+    return results, leg_results, states
+
+
+def _surroundings(
+    resolved: ResolvedSortie, departure: Departure, heights_m: Array
+) -> tuple[Array, Array, Array, Array]:
+    """Return what all members share: plan, cell volts, ground and obstacles."""
+    chemistry = resolved.sortie.aircraft.battery.chemistry
+    return (
+        _plan_row(resolved, departure, heights_m),
+        np.array(OPEN_CIRCUIT_VOLTS[chemistry]),
+        np.ascontiguousarray(resolved.surface.tops_above_launch_m),
+        _obstacle_rows(resolved),
     )
 
 
@@ -221,6 +265,10 @@ def _set_turbulence(
     rows[:, c.GUST_SIGMA_W] = vertical_gust_sd(low_m_s)
 
 
+def _leg_rows(legs: tuple[Leg, ...]) -> Array:
+    return np.array([_leg_row(leg) for leg in legs])
+
+
 def _leg_row(leg: Leg) -> Array:
     row = np.zeros(c.LEG_COLUMNS)
     row[c.KIND] = _KINDS[leg.kind]
@@ -243,7 +291,6 @@ def _leg_row(leg: Leg) -> Array:
 
 def _plan_row(resolved: ResolvedSortie, departure: Departure, heights_m: Array) -> Array:
     record = resolved.sortie.aircraft
-    site = resolved.sortie.site
     row = np.zeros(c.PLAN_COLUMNS)
     row[c.CLIMB_RATE] = resolved.speeds.climb_rate_m_s
     row[c.SINK_RATE] = _SINK_OVER_CLIMB_RATE * resolved.speeds.climb_rate_m_s
@@ -259,10 +306,9 @@ def _plan_row(resolved: ResolvedSortie, departure: Departure, heights_m: Array) 
         (station.mass_kg for station in record.stations if station.name == "pack"),
         nominal_wh / _PACK_WH_PER_KG,
     )
-    radius_m = site.ground.radius_m
-    row[c.GROUND_EAST] = row[c.GROUND_NORTH] = -radius_m
-    row[c.GROUND_SPACING] = 2.0 * radius_m
-    row[c.GROUND_RADIUS] = radius_m
+    surface = resolved.surface
+    row[c.GROUND_EAST], row[c.GROUND_NORTH] = surface.east_m, surface.north_m
+    row[c.GROUND_SPACING], row[c.GROUND_RADIUS] = surface.spacing_m, surface.radius_m
     row[c.TIME_LIMIT] = _LONGEST_FLIGHT_S
     row[c.OUTSIDE_AIR] = resolved.sortie.weather.temperature_k.value
     return row
@@ -271,7 +317,7 @@ def _plan_row(resolved: ResolvedSortie, departure: Departure, heights_m: Array) 
 def _obstacle_rows(resolved: ResolvedSortie) -> Array:
     """Return obstacles with two spreads of height on top, each as wide as it is high [m]."""
     rows = [
-        (o.east_m, o.north_m, o.height_m.value, max(o.height_m.value, 10.0))
+        (o.east_m, o.north_m, with_two_spreads(o.height_m), max(o.height_m.value, 10.0))
         for o in resolved.sortie.site.obstacles
     ]
     return np.array(rows, dtype=np.float64).reshape(-1, 4)

@@ -29,13 +29,17 @@ from homeleg.physics.battery import (
     SPECIFIC_HEAT_J_KG_K,
 )
 
+# Division by zero gives infinity, as in C: the check that Python makes costs a sixth of the time.
+# Pieces of a step are inlined: called, their arrays cost a third of the time.
+_compiled = njit(cache=True, error_model="numpy")
+_inlined = njit(cache=True, error_model="numpy", inline="always")
+
 _G = STANDARD_GRAVITY_M_S2
 _RHO0 = ISA_SEA_LEVEL_DENSITY_KG_M3
 _TWO_PI = 2.0 * math.pi
 
 STEP_S = 0.1
 _NODE_STEPS = 5  # a gust node every half second
-_SERIES_STEPS = 10  # a kept state every second
 
 # Lags and gains of the flown aircraft. MEMORY: usual for small autopilots; the verdict's figures
 # move by less than their own sampling error when each is halved or doubled (see the decisions).
@@ -46,6 +50,7 @@ _HEADING_LAG_S = 1.2
 _INTERCEPT_S = 2.5
 _SPEED_LAG_S = 1.5
 _HEIGHT_GAIN_1_S = 0.5
+_STEEPENED = 1.5  # a final above its slope is flown down this much faster
 _GREATEST_ACCELERATION_M_S2 = 2.0
 _FLY_OVER_TURN_RAD = math.radians(150.0)
 _LEAST_TURN_RAD = math.radians(8.0)
@@ -53,18 +58,21 @@ _ROLLING_FRICTION = 0.05  # wheels on short grass, MEMORY
 _GROUND_ROLL_LIMIT_S = 60.0
 _LAUNCH_WATCH_S = 5.0
 _STALL_TIME_S = 1.0
+_LOWEST_WIND_M = 2.0
+_FLARE_M = 3.0
+_TOUCHDOWN_M = 0.5
 _SETTLED_AIRSPEED_M_S = 0.5
 _REACHED_AIRSPEED_M_S = 0.1
 _SETTLING_TIME_S = 10.0
 _SETTLED_AFTER_TURN_S = 4.0
 
 
-@njit(cache=True, inline="always")
+@_inlined
 def _wrap(angle_rad):
     return angle_rad - _TWO_PI * math.floor((angle_rad + math.pi) / _TWO_PI)
 
 
-@njit(cache=True)
+@_compiled
 def _gust(seed, member, node, channel):
     """Return a nearly normal number of zero mean and unit variance from a 64-bit hash.
 
@@ -89,10 +97,13 @@ def _gust(seed, member, node, channel):
     return (total - 131070.0) / 37837.22661
 
 
-@njit(cache=True, inline="always")
+@_inlined
 def wind_at(wind, top_m, height_m):
-    """Return wind east and north at a height, linear in the square root of height."""
-    place = math.sqrt(max(height_m, 0.0) / top_m) * (c.WIND_NODES - 1)
+    """Return wind east and north at a height, linear in the square root of height.
+
+    Down to 2 m: an aircraft that rolls or lies on the ground still stands in that wind.
+    """
+    place = math.sqrt(max(height_m, _LOWEST_WIND_M) / top_m) * (c.WIND_NODES - 1)
     if place >= c.WIND_NODES - 1:
         return wind[0, c.WIND_NODES - 1], wind[1, c.WIND_NODES - 1]
     node = int(place)
@@ -103,10 +114,10 @@ def wind_at(wind, top_m, height_m):
     )
 
 
-@njit(cache=True)
+@_inlined
 def _ground_at(ground, plan, east_m, north_m):
     """Return the ground's height above launch, bilinear; NaN where nothing is known."""
-    if math.hypot(east_m, north_m) > plan[c.GROUND_RADIUS]:
+    if east_m * east_m + north_m * north_m > plan[c.GROUND_RADIUS] * plan[c.GROUND_RADIUS]:
         return math.nan
     x = (east_m - plan[c.GROUND_EAST]) / plan[c.GROUND_SPACING]
     y = (north_m - plan[c.GROUND_NORTH]) / plan[c.GROUND_SPACING]
@@ -122,7 +133,7 @@ def _ground_at(ground, plan, east_m, north_m):
     )
 
 
-@njit(cache=True)
+@_compiled
 def _disk_thrust(power_w, density, area_m2, airspeed):
     """Return the thrust T that solves T (V + v) = P with the momentum theory's v, by Newton."""
     if power_w <= 0.0:
@@ -141,14 +152,14 @@ def _disk_thrust(power_w, density, area_m2, airspeed):
     return thrust
 
 
-@njit(cache=True)
+@_compiled
 def _heading_for_course(course, airspeed, wind_east, wind_north):
     """Return the heading that makes good a course; across the wind as far as airspeed allows."""
     across = wind_east * math.cos(course) - wind_north * math.sin(course)
     return course - math.asin(min(1.0, max(-1.0, across / airspeed)))
 
 
-@njit(cache=True)
+@_compiled
 def _turn_sign(leg_side, course_in, course_out, wind_east, wind_north):
     """Return the committed sense of a turn: as stated, else the shorter way, else into the wind."""
     if leg_side != 0.0:
@@ -160,12 +171,12 @@ def _turn_sign(leg_side, course_in, course_out, wind_east, wind_north):
     return -1.0 if across > 0.0 else 1.0
 
 
-@njit(cache=True)
+@_compiled
 def corner_lead(airspeed, bank, course_in, course_out, sign, wind_east, wind_north):
-    """Return how far before a corner a constant-bank turn in wind begins, negative if none fits. [m]
+    """Return how far before a corner a turn in wind begins, negative if none fits, in metres.
 
-    The compiled twin of `homeleg.physics.turning.fly_by_distances`, plus the distance flown while
-    rolling in.
+    At constant bank: the twin of `homeleg.physics.turning.fly_by_distances`, plus the
+    distance flown while rolling in.
     """
     heading_in = _heading_for_course(course_in, airspeed, wind_east, wind_north)
     heading_out = _heading_for_course(course_out, airspeed, wind_east, wind_north)
@@ -184,7 +195,7 @@ def corner_lead(airspeed, bank, course_in, course_out, sign, wind_east, wind_nor
     return lead + ground_speed * _ROLL_LAG_S
 
 
-@njit(cache=True, inline="always")
+@_inlined
 def _note(result, place, value, state):
     """Keep a value with where and when it was read."""
     result[place] = value
@@ -195,7 +206,7 @@ def _note(result, place, value, state):
     result[place + 5] = state[c.UP]
 
 
-@njit(cache=True)
+@_compiled
 def _release(state, member, wind, plan):
     """Put the aircraft at its release: thrown, catapulted, or at lift-off after its ground roll."""
     heading = plan[c.RELEASE_HEADING]
@@ -215,10 +226,14 @@ def _release(state, member, wind, plan):
     state[c.WIND_EAST] = wind_east
     state[c.WIND_NORTH] = wind_north
     state[c.LOAD] = 1.0
+    state[c.STALL_EAS] = _stall_speed(member)
+    state[c.HEADING_SINE] = math.sin(state[c.HEADING])
+    state[c.HEADING_COSINE] = math.cos(state[c.HEADING])
+    state[c.PATH_COSINE] = state[c.BANK_COSINE] = 1.0
     return rolled_m
 
 
-@njit(cache=True)
+@_compiled
 def _ground_roll(state, member, plan, wind_east, wind_north):
     """Roll on wheels at full power to 1.2 times the stall speed; return ground speed and distance.
 
@@ -255,15 +270,15 @@ def _ground_roll(state, member, plan, wind_east, wind_north):
     return ground_speed, rolled_m
 
 
-@njit(cache=True, inline="always")
+@_inlined
 def _stall_speed(member):
-    """Return the equivalent stall speed in level flight. [m/s]"""
+    """Return the equivalent stall speed in level flight, in m/s."""
     return math.sqrt(
         2.0 * member[c.MASS] * _G / (_RHO0 * member[c.WING_AREA] * member[c.MAXIMUM_LIFT])
     )
 
 
-@njit(cache=True)
+@_compiled
 def _enter_leg(state, member, legs, plan, wind):
     """Begin a leg: fix its track, commit the sense of the turn onto it and plan its own end."""
     index = int(state[c.LEG])
@@ -280,6 +295,8 @@ def _enter_leg(state, member, legs, plan, wind):
     state[c.LENGTH] = math.hypot(east, north)
     if state[c.LENGTH] > 0.5:
         state[c.COURSE] = math.atan2(east, north)
+    state[c.COURSE_SINE] = math.sin(state[c.COURSE])
+    state[c.COURSE_COSINE] = math.cos(state[c.COURSE])
     state[c.LEG_SINCE] = state[c.TIME]
     state[c.TURN_SINCE] = state[c.TIME]
     state[c.TURN] = 0.0
@@ -306,7 +323,7 @@ def _enter_leg(state, member, legs, plan, wind):
     _plan_corner(state, member, legs, wind_east, wind_north)
 
 
-@njit(cache=True)
+@_compiled
 def _plan_corner(state, member, legs, wind_east, wind_north):
     """Freeze how far before the end of this leg the next turn begins; zero if it is overflown.
 
@@ -334,16 +351,16 @@ def _plan_corner(state, member, legs, wind_east, wind_north):
         state[c.LEAD] = max(lead, 0.0)
 
 
-@njit(cache=True)
+@_inlined
 def _to_go(state, leg):
-    """Return the distance to the end of the leg along its track. [m]"""
-    return (leg[c.END_EAST] - state[c.EAST]) * math.sin(state[c.COURSE]) + (
+    """Return the distance to the end of the leg along its track, in metres."""
+    return (leg[c.END_EAST] - state[c.EAST]) * state[c.COURSE_SINE] + (
         leg[c.END_NORTH] - state[c.NORTH]
-    ) * math.cos(state[c.COURSE])
+    ) * state[c.COURSE_COSINE]
 
 
-@njit(cache=True)
-def _next_leg_due(state, leg, plan, member):
+@_inlined
+def _next_leg_due(state, leg, member):
     """Return whether this leg has ended."""
     if leg[c.KIND] == c.ORBIT:
         if leg[c.ORBIT_SECONDS] > 0.0:
@@ -358,59 +375,92 @@ def _next_leg_due(state, leg, plan, member):
     return _to_go(state, leg) <= state[c.LEAD]
 
 
-@njit(cache=True)
+@_inlined
+def _course_along_track(state, member, closing_m):
+    """Return sine and cosine of the course that closes with the track.
+
+    It is the track's own while turning, else less atan(offset / closing): with
+    sin(atan x) = x / sqrt(1 + x^2) that takes no sine.
+    """
+    sine = state[c.COURSE_SINE]
+    cosine = state[c.COURSE_COSINE]
+    if state[c.TURN] != 0.0 and state[c.OVERFLIES] == 0.0:
+        return sine, cosine
+    off_track = (
+        (state[c.EAST] - state[c.TRACK_EAST]) * cosine
+        - (state[c.NORTH] - state[c.TRACK_NORTH]) * sine
+        - member[c.CROSS_TRACK_ERROR]
+    )
+    slope = off_track / closing_m
+    along = 1.0 / math.sqrt(1.0 + slope * slope)
+    return (sine - cosine * slope) * along, (cosine + sine * slope) * along
+
+
+@_inlined
+def _course_round_orbit(state, member, leg, closing_m):
+    """Return sine and cosine of the course that closes with the circle of an orbit."""
+    east = state[c.EAST] - leg[c.END_EAST]
+    north = state[c.NORTH] - leg[c.END_NORTH]
+    from_centre = max(math.sqrt(east * east + north * north), 1e-6)
+    outside = from_centre - leg[c.RADIUS] - member[c.CROSS_TRACK_ERROR]
+    slope = outside / closing_m
+    scale = 1.0 / (from_centre * math.sqrt(1.0 + slope * slope))
+    return (
+        (leg[c.SIDE] * north - east * slope) * scale,
+        (-leg[c.SIDE] * east - north * slope) * scale,
+    )
+
+
+@_inlined
 def _bank_demand(state, member, leg):
-    """Return the bank that guidance asks for: committed turn, orbit, or closing with the track."""
+    """Return the bank that guidance asks for: committed turn, orbit, or closing with the track.
+
+    Courses and headings are unit vectors: sums of angles are products, and one arctangent gives the
+    heading error.
+    """
     airspeed = state[c.TRUE_AIRSPEED]
     wind_east = state[c.WIND_EAST]
     wind_north = state[c.WIND_NORTH]
     closing_m = max(_INTERCEPT_S * airspeed, 10.0)
-    turning_m_s2 = 0.0
     if leg[c.KIND] == c.ORBIT:
-        east = state[c.EAST] - leg[c.END_EAST]
-        north = state[c.NORTH] - leg[c.END_NORTH]
-        bearing = math.atan2(east, north)
-        outside_m = math.hypot(east, north) - leg[c.RADIUS] - member[c.CROSS_TRACK_ERROR]
-        course = bearing + leg[c.SIDE] * (0.5 * math.pi + math.atan(outside_m / closing_m))
-        heading = _heading_for_course(course, airspeed, wind_east, wind_north)
-        drift = course - heading
-        ground_speed = airspeed * math.cos(drift) + (
-            wind_east * math.sin(course) + wind_north * math.cos(course)
-        )
-        turning_m_s2 = leg[c.SIDE] * ground_speed * ground_speed / leg[c.RADIUS] * math.cos(drift)
+        sine, cosine = _course_round_orbit(state, member, leg, closing_m)
     else:
-        off_track = (
-            (state[c.EAST] - state[c.TRACK_EAST]) * math.cos(state[c.COURSE])
-            - (state[c.NORTH] - state[c.TRACK_NORTH]) * math.sin(state[c.COURSE])
-            - member[c.CROSS_TRACK_ERROR]
-        )
-        course = state[c.COURSE]
-        if state[c.TURN] == 0.0 or state[c.OVERFLIES] == 1.0:
-            course -= math.atan(off_track / closing_m)
-        heading = _heading_for_course(course, airspeed, wind_east, wind_north)
-    error = _wrap(heading - state[c.HEADING])
+        sine, cosine = _course_along_track(state, member, closing_m)
+    across = wind_east * cosine - wind_north * sine
+    crab_sine = -min(1.0, max(-1.0, across / airspeed))
+    crab_cosine = math.sqrt(1.0 - crab_sine * crab_sine)
+    heading_sine = sine * crab_cosine + cosine * crab_sine
+    heading_cosine = cosine * crab_cosine - sine * crab_sine
+    error = math.atan2(
+        heading_sine * state[c.HEADING_COSINE] - heading_cosine * state[c.HEADING_SINE],
+        heading_cosine * state[c.HEADING_COSINE] + heading_sine * state[c.HEADING_SINE],
+    )
     if state[c.TURN] != 0.0:
-        rate = _G * math.tan(abs(state[c.BANKED])) / airspeed
-        remaining = (state[c.TURN] * (heading - state[c.HEADING])) % _TWO_PI
-        nearly = rate * _ROLL_LAG_S + 0.02
-        if nearly < remaining < _TWO_PI - 0.5:
+        rate = _G * abs(state[c.BANK_SINE]) / (state[c.BANK_COSINE] * airspeed)
+        remaining = state[c.TURN] * error
+        if remaining < 0.0:
+            remaining += _TWO_PI
+        if rate * _ROLL_LAG_S + 0.02 < remaining < _TWO_PI - 0.5:
             return state[c.TURN] * leg[c.BANK]
         state[c.TURN] = 0.0
         state[c.TURN_SINCE] = state[c.TIME]
         state[c.HELD_AIRSPEED] = leg[c.AIRSPEED]
-    demand = math.atan((turning_m_s2 + airspeed * error / _HEADING_LAG_S) / _G)
+    turning_m_s2 = airspeed * error * (1.0 / _HEADING_LAG_S)
+    if leg[c.KIND] == c.ORBIT:
+        ground_speed = airspeed * crab_cosine + (wind_east * sine + wind_north * cosine)
+        turning_m_s2 += leg[c.SIDE] * ground_speed * ground_speed / leg[c.RADIUS] * crab_cosine
+    demand = math.atan(turning_m_s2 * (1.0 / _G))
     return min(leg[c.BANK], max(-leg[c.BANK], demand))
 
 
-@njit(cache=True)
+@_inlined
 def _climb_demand(state, member, leg, plan):
-    """Return the vertical speed asked for. [m/s]"""
+    """Return the vertical speed asked for, in m/s."""
     indicated = state[c.UP] - member[c.BAROMETER_ERROR]
     planned = 0.0
     if leg[c.KIND] == c.FINAL:
         ground_speed = state[c.TRUE_AIRSPEED] + (
-            state[c.WIND_EAST] * math.sin(state[c.COURSE])
-            + state[c.WIND_NORTH] * math.cos(state[c.COURSE])
+            state[c.WIND_EAST] * state[c.COURSE_SINE] + state[c.WIND_NORTH] * state[c.COURSE_COSINE]
         )
         on_slope = leg[c.SLOPE] * _to_go(state, leg)
         if indicated >= on_slope:
@@ -421,19 +471,20 @@ def _climb_demand(state, member, leg, plan):
         change = leg[c.HEIGHT] - before
         change = min(plan[c.CLIMB_RATE] * STEP_S, max(-plan[c.SINK_RATE] * STEP_S, change))
         state[c.HEIGHT_DEMAND] = min(before + change, indicated + 15.0)
-        planned = (state[c.HEIGHT_DEMAND] - before) / STEP_S
+        planned = (state[c.HEIGHT_DEMAND] - before) * (1.0 / STEP_S)
     demand = planned + _HEIGHT_GAIN_1_S * (state[c.HEIGHT_DEMAND] - indicated)
-    return min(1.3 * plan[c.CLIMB_RATE], max(-1.5 * plan[c.SINK_RATE], demand))
+    fastest_sink = max(plan[c.SINK_RATE], -_STEEPENED * planned)
+    return min(plan[c.CLIMB_RATE], max(-fastest_sink, demand))
 
 
-@njit(cache=True)
+@_inlined
 def _thrust_limit(state, member, leg, plan, volts):
     """Return the most thrust and the electrical power it takes: motor, pack and disk allowing."""
     if state[c.TIME] < member[c.MOTOR_DELAY]:
         return 0.0, 0.0
     sag_limited = plan[c.CUT_OFF] * (volts - plan[c.CUT_OFF]) / state[c.RESISTANCE]
     power = min(member[c.FULL_POWER], max(sag_limited - member[c.AVIONICS_POWER], 0.0))
-    climbing = state[c.TRUE_AIRSPEED] * math.sin(state[c.PATH_ANGLE]) / plan[c.CLIMB_RATE]
+    climbing = state[c.TRUE_AIRSPEED] * state[c.PATH_SINE] / plan[c.CLIMB_RATE]
     climbing = min(1.0, max(0.0, climbing))
     efficiency = member[c.EFFICIENCY] + climbing * (
         member[c.CLIMB_EFFICIENCY] - member[c.EFFICIENCY]
@@ -448,7 +499,7 @@ def _thrust_limit(state, member, leg, plan, volts):
     return thrust, power
 
 
-@njit(cache=True)
+@_inlined
 def _fly_step(state, member, leg, plan, volts):
     """Advance the aircraft by one step through the air: bank, path angle, thrust, airspeed."""
     weight = member[c.MASS] * _G
@@ -462,49 +513,50 @@ def _fly_step(state, member, leg, plan, volts):
     pull = 0.5 * _RHO0 * root * root * in_gust * in_gust * member[c.WING_AREA]
     lift_coefficient = min(state[c.LOAD] * weight / pull, member[c.MAXIMUM_LIFT])
     from_least = lift_coefficient - member[c.LIFT_AT_LEAST_DRAG]
-    drag = pull * (
-        member[c.ZERO_LIFT_DRAG] + member[c.INDUCED_FACTOR] * from_least * from_least
-    )
+    drag = pull * (member[c.ZERO_LIFT_DRAG] + member[c.INDUCED_FACTOR] * from_least * from_least)
     most_thrust, most_power = _thrust_limit(state, member, leg, plan, volts)
     wanted = min(
         _GREATEST_ACCELERATION_M_S2,
-        max(-_GREATEST_ACCELERATION_M_S2, (demanded_eas / root - airspeed) / _SPEED_LAG_S),
+        max(-_GREATEST_ACCELERATION_M_S2, (demanded_eas / root - airspeed) * (1.0 / _SPEED_LAG_S)),
     )
     # Airspeed first: climb with what is left over; never dive for speed while well above the stall.
-    stall = _stall_speed(member) / root
+    stall = state[c.STALL_EAS] / root
     floor = 0.0 if airspeed > 1.1 * stall * math.sqrt(state[c.LOAD]) else -0.15
     spare = (most_thrust - drag - member[c.MASS] * min(max(wanted, 0.0), 0.5)) / weight
     steepest = -(drag + member[c.MASS] * min(wanted, 0.0)) / weight
     path = _climb_demand(state, member, leg, plan) / airspeed
     path = max(min(path, max(spare, floor)), steepest)
     path = math.asin(min(0.5, max(-0.5, path)))
-    thrust = drag + weight * math.sin(state[c.PATH_ANGLE]) + member[c.MASS] * wanted
+    thrust = drag + weight * state[c.PATH_SINE] + member[c.MASS] * wanted
     thrust = min(most_thrust, max(0.0, thrust))
-    state[c.THRUST] += (thrust - state[c.THRUST]) * STEP_S / _POWER_LAG_S
+    state[c.THRUST] += (thrust - state[c.THRUST]) * (STEP_S / _POWER_LAG_S)
     state[c.THRUST] = min(state[c.THRUST], most_thrust)
     state[c.POWER] = most_power * state[c.THRUST] / most_thrust if most_thrust > 0.0 else 0.0
 
-    state[c.BANKED] += (bank_demand - state[c.BANKED]) * STEP_S / _ROLL_LAG_S
-    cos_bank = math.cos(state[c.BANKED])
-    cos_path = math.cos(state[c.PATH_ANGLE])
-    pitch_rate = (path - state[c.PATH_ANGLE]) / _CLIMB_LAG_S
-    load = (cos_path + airspeed * pitch_rate / _G) / cos_bank
+    state[c.BANKED] += (bank_demand - state[c.BANKED]) * (STEP_S / _ROLL_LAG_S)
+    state[c.BANK_SINE] = math.sin(state[c.BANKED])
+    state[c.BANK_COSINE] = cos_bank = math.cos(state[c.BANKED])
+    cos_path = state[c.PATH_COSINE]
+    pitch_rate = (path - state[c.PATH_ANGLE]) * (1.0 / _CLIMB_LAG_S)
+    load = (cos_path + airspeed * pitch_rate * (1.0 / _G)) / cos_bank
     load = max(0.0, min(load, pull * member[c.MAXIMUM_LIFT] / weight))
     state[c.LOAD] = load
     state[c.PATH_ANGLE] += _G * (load * cos_bank - cos_path) / airspeed * STEP_S
-    state[c.HEADING] += (
-        _G * load * math.sin(state[c.BANKED]) / (airspeed * cos_path) * STEP_S
-    )
-    along = (state[c.THRUST] - drag) / member[c.MASS] - _G * math.sin(state[c.PATH_ANGLE])
+    state[c.PATH_SINE] = math.sin(state[c.PATH_ANGLE])
+    state[c.PATH_COSINE] = math.cos(state[c.PATH_ANGLE])
+    state[c.HEADING] += _G * load * state[c.BANK_SINE] / (airspeed * cos_path) * STEP_S
+    state[c.HEADING_SINE] = math.sin(state[c.HEADING])
+    state[c.HEADING_COSINE] = math.cos(state[c.HEADING])
+    along = (state[c.THRUST] - drag) / member[c.MASS] - _G * state[c.PATH_SINE]
     state[c.TRUE_AIRSPEED] = max(airspeed + along * STEP_S, 1.0)
 
 
-@njit(cache=True)
+@_inlined
 def _move(state, wind, plan):
     """Advance the position by one step; wind that changes with height changes the airspeed."""
-    sine = math.sin(state[c.HEADING])
-    cosine = math.cos(state[c.HEADING])
-    level = state[c.TRUE_AIRSPEED] * math.cos(state[c.PATH_ANGLE])
+    sine = state[c.HEADING_SINE]
+    cosine = state[c.HEADING_COSINE]
+    level = state[c.TRUE_AIRSPEED] * state[c.PATH_COSINE]
     east = level * sine + state[c.WIND_EAST]
     north = level * cosine + state[c.WIND_NORTH]
     # A gust from ahead holds the aircraft back; one from the side carries it along.
@@ -512,9 +564,7 @@ def _move(state, wind, plan):
     carried_north = -state[c.GUST_U] * cosine - state[c.GUST_V] * sine
     state[c.EAST] += (east + carried_east) * STEP_S
     state[c.NORTH] += (north + carried_north) * STEP_S
-    state[c.UP] += (
-        state[c.TRUE_AIRSPEED] * math.sin(state[c.PATH_ANGLE]) + state[c.GUST_W]
-    ) * STEP_S
+    state[c.UP] += (state[c.TRUE_AIRSPEED] * state[c.PATH_SINE] + state[c.GUST_W]) * STEP_S
     wind_east, wind_north = wind_at(wind, plan[c.WIND_TOP], state[c.UP])
     state[c.TRUE_AIRSPEED] -= (wind_east - state[c.WIND_EAST]) * sine + (
         wind_north - state[c.WIND_NORTH]
@@ -523,10 +573,10 @@ def _move(state, wind, plan):
     state[c.WIND_EAST] = wind_east
     state[c.WIND_NORTH] = wind_north
     state[c.TIME] += STEP_S
-    return math.hypot(east, north)
+    return math.sqrt(east * east + north * north)
 
 
-@njit(cache=True)
+@_inlined
 def _open_circuit_volts(state, member, plan, cell_volts):
     """Return the pack's volts without current, slow polarisation taken off."""
     full = min(1.0, max(0.0, 1.0 - state[c.CHARGE] / member[c.CAPACITY]))
@@ -536,29 +586,29 @@ def _open_circuit_volts(state, member, plan, cell_volts):
     return plan[c.CELLS] * cell - state[c.RELAXATION]
 
 
-@njit(cache=True)
+@_inlined
 def _drain(state, member, volts):
-    """Take one step's charge from the pack; return volts under load and the energy taken. [V, J]"""
+    """Take one step's charge from the pack; return volts under load and joules taken."""
     power = state[c.POWER] + member[c.AVIONICS_POWER]
     resistance = state[c.RESISTANCE]
     inside = max(volts * volts - 4.0 * power * resistance, 0.0)
     current = (volts - math.sqrt(inside)) / (2.0 * resistance)
-    state[c.CHARGE] += current * STEP_S / 3600.0
+    state[c.CHARGE] += current * (STEP_S / 3600.0)
     slow_volts = current * resistance * RELAXATION_RESISTANCE_SHARE
-    state[c.RELAXATION] += (slow_volts - state[c.RELAXATION]) * STEP_S / RELAXATION_TIME_S
+    state[c.RELAXATION] += (slow_volts - state[c.RELAXATION]) * (STEP_S / RELAXATION_TIME_S)
     return volts - current * resistance, power * STEP_S
 
 
-@njit(cache=True)
-def _warm(state, member, plan, sag):
+@_inlined
+def _warm(state, plan, sag):
     """Heat the pack by the current through its resistance; cool it towards the air outside."""
     heat_w = sag * sag / state[c.RESISTANCE]
     capacity_j_k = plan[c.PACK_MASS] * SPECIFIC_HEAT_J_KG_K
-    cooling = (state[c.TEMPERATURE] - plan[c.OUTSIDE_AIR]) / COOLING_TIME_S
+    cooling = (state[c.TEMPERATURE] - plan[c.OUTSIDE_AIR]) * (1.0 / COOLING_TIME_S)
     state[c.TEMPERATURE] += (heat_w / capacity_j_k - cooling) * STEP_S
 
 
-@njit(cache=True)
+@_compiled
 def _count_turns(state, leg):
     """Add to the angle flown around the centre of an orbit."""
     bearing = math.atan2(state[c.EAST] - leg[c.END_EAST], state[c.NORTH] - leg[c.END_NORTH])
@@ -566,36 +616,37 @@ def _count_turns(state, leg):
     state[c.ORBIT_BEARING] = bearing
 
 
-@njit(cache=True)
-def _at_node(state, member, plan, seed, number, node):
-    """Renew gusts (first-order Dryden) and the pack's temperature and resistance, every half second."""
+@_compiled
+def _at_node(state, member, seed, number, node):
+    """Renew gusts (first-order Dryden) and the pack's resistance, every half second."""
     interval = _NODE_STEPS * STEP_S
     airspeed = state[c.TRUE_AIRSPEED]
-    for channel in range(3):
-        length = member[c.GUST_LENGTH_W] if channel == 2 else member[c.GUST_LENGTH_U]
-        sigma = member[c.GUST_SIGMA_W] if channel == 2 else member[c.GUST_SIGMA_U]
-        kept = math.exp(-airspeed * interval / length)
-        noise = sigma * math.sqrt(1.0 - kept * kept) * _gust(seed, number, node, channel)
-        state[c.GUST_U + channel] = kept * state[c.GUST_U + channel] + noise
+    kept = math.exp(-airspeed * interval / member[c.GUST_LENGTH_U])
+    fresh = member[c.GUST_SIGMA_U] * math.sqrt(1.0 - kept * kept)
+    state[c.GUST_U] = kept * state[c.GUST_U] + fresh * _gust(seed, number, node, 0)
+    state[c.GUST_V] = kept * state[c.GUST_V] + fresh * _gust(seed, number, node, 1)
+    kept = math.exp(-airspeed * interval / member[c.GUST_LENGTH_W])
+    fresh = member[c.GUST_SIGMA_W] * math.sqrt(1.0 - kept * kept)
+    state[c.GUST_W] = kept * state[c.GUST_W] + fresh * _gust(seed, number, node, 2)
     fitted_k = state[c.TEMPERATURE] - CELSIUS_ZERO_K + RESISTANCE_FIT_ZERO_K
     reference_k = RESISTANCE_REFERENCE_C + RESISTANCE_FIT_ZERO_K
     ratio = math.exp(RESISTANCE_FIT_B_K * (1.0 / fitted_k - 1.0 / reference_k))
     state[c.RESISTANCE] = member[c.RESISTANCE_25] * ratio
 
 
-@njit(cache=True)
+@_inlined
 def _read_speeds(state, member, leg, result, ground_speed):
     """Keep the least ground speed, turn and gust margins and the greatest wind over airspeed."""
     index = state[c.LEG]
     eas = state[c.TRUE_AIRSPEED] * state[c.ROOT_DENSITY_RATIO]
-    stall = _stall_speed(member)
+    stall = state[c.STALL_EAS]
     demanded = leg[c.AIRSPEED] * member[c.AIRSPEED_FACTOR]
     settled = state[c.TURN] == 0.0 and (
         abs(eas - demanded) < _SETTLED_AIRSPEED_M_S
         or state[c.TIME] - state[c.TURN_SINCE] > _SETTLING_TIME_S
     )
     if leg[c.ON_ROUTE] == 1.0:
-        wind = math.hypot(state[c.WIND_EAST], state[c.WIND_NORTH])
+        wind = math.sqrt(state[c.WIND_EAST] ** 2 + state[c.WIND_NORTH] ** 2)
         ratio = wind * state[c.ROOT_DENSITY_RATIO] / leg[c.AIRSPEED]
         result[c.GREATEST_WIND_RATIO] = max(result[c.GREATEST_WIND_RATIO], ratio)
         if settled and ground_speed < result[c.HEADWAY_PLACE]:
@@ -604,7 +655,7 @@ def _read_speeds(state, member, leg, result, ground_speed):
         state[c.FLYING] = 1.0
     if state[c.GUST_READ] == 0.0 and (index > 0.0 or eas >= demanded - _REACHED_AIRSPEED_M_S):
         state[c.GUST_READ] = 1.0
-    turn_stall = stall / math.sqrt(math.cos(state[c.BANKED]))
+    turn_stall = stall / math.sqrt(state[c.BANK_COSINE])
     if state[c.FLYING] == 1.0 and (state[c.TURN] != 0.0 or leg[c.KIND] == c.ORBIT):
         margin = eas / turn_stall
         if margin < result[c.TURN_PLACE]:
@@ -620,11 +671,11 @@ def _read_speeds(state, member, leg, result, ground_speed):
         state[c.STALL_SECONDS] = 0.0
 
 
-@njit(cache=True)
+@_inlined
 def _read_heights(state, member, leg, plan, ground, obstacles, result, leg_result):
-    """Keep the least clearance and greatest height; return the height above what is below. [m]"""
+    """Keep the least clearance and greatest height; return metres above what is below."""
     below = _ground_at(ground, plan, state[c.EAST], state[c.NORTH])
-    distance = math.hypot(state[c.EAST], state[c.NORTH])
+    distance = math.sqrt(state[c.EAST] ** 2 + state[c.NORTH] ** 2)
     result[c.GREATEST_DISTANCE] = max(result[c.GREATEST_DISTANCE], distance)
     if math.isnan(below):
         result[c.UNKNOWN_GROUND] += STEP_S
@@ -636,8 +687,9 @@ def _read_heights(state, member, leg, plan, ground, obstacles, result, leg_resul
         _note(result, c.CEILING_PLACE, height, state)
     clear = height
     for k in range(obstacles.shape[0]):
-        away = math.hypot(state[c.EAST] - obstacles[k, 0], state[c.NORTH] - obstacles[k, 1])
-        if away < obstacles[k, 3]:
+        east = state[c.EAST] - obstacles[k, 0]
+        north = state[c.NORTH] - obstacles[k, 1]
+        if east * east + north * north < obstacles[k, 3] * obstacles[k, 3]:
             clear = min(clear, height - obstacles[k, 2])
     index = int(state[c.LEG])
     leg_result[index, c.LEG_CLEARANCE] = min(leg_result[index, c.LEG_CLEARANCE], clear)
@@ -646,30 +698,31 @@ def _read_heights(state, member, leg, plan, ground, obstacles, result, leg_resul
     return clear
 
 
-@njit(cache=True)
+@_inlined
 def _read_leg(state, leg, leg_result, ground_speed, energy):
     """Add one step to the sums of the leg."""
-    row = leg_result[int(state[c.LEG])]
-    row[c.LEG_TIME] += STEP_S
-    row[c.LEG_ENERGY] += energy
+    index = int(state[c.LEG])
+    leg_result[index, c.LEG_TIME] += STEP_S
+    leg_result[index, c.LEG_ENERGY] += energy
     if (
         state[c.TURN] == 0.0
         and leg[c.KIND] == c.TRACK
         and state[c.TIME] - state[c.TURN_SINCE] > _SETTLED_AFTER_TURN_S
     ):
-        row[c.LEG_STRAIGHT] += STEP_S
-        row[c.LEG_GROUND_SPEED] += ground_speed * STEP_S
-        row[c.LEG_CRAB] += abs(_wrap(state[c.HEADING] - state[c.COURSE])) * STEP_S
+        leg_result[index, c.LEG_STRAIGHT] += STEP_S
+        leg_result[index, c.LEG_GROUND_SPEED] += ground_speed * STEP_S
+        leg_result[index, c.LEG_CRAB] += abs(_wrap(state[c.HEADING] - state[c.COURSE])) * STEP_S
 
 
-@njit(cache=True)
+@_inlined
 def _event(state, leg, member, plan, clear):
     """Return the event that ends the flight now, or -1."""
+    if leg[c.KIND] == c.FINAL and clear <= _TOUCHDOWN_M:
+        return c.LANDED
     if clear <= 0.0:
-        if leg[c.KIND] == c.FINAL:
-            return c.LANDED
         return c.LOST_AT_LAUNCH if leg[c.KIND] == c.CLIMB_OUT else c.TOUCHED_GROUND
-    if state[c.STALL_SECONDS] > _STALL_TIME_S:
+    flaring = leg[c.KIND] == c.FINAL and clear < _FLARE_M
+    if state[c.STALL_SECONDS] > _STALL_TIME_S and not flaring:
         return c.STALLED
     if state[c.CHARGE] >= member[c.USABLE]:
         return c.PACK_EMPTY
@@ -678,34 +731,91 @@ def _event(state, leg, member, plan, clear):
     return -1.0
 
 
-@njit(cache=True)
-def _fly(
-    seed, number, member, wind, legs, plan, cell_volts, ground, obstacles, result, leg_result, series
-):
-    """Fly one member from release to its first event; keep its state each second in `series`."""
-    state = np.zeros(c.STATE_COLUMNS)
-    state[c.CHARGE] = member[c.CHARGE_AT_START]
-    state[c.TEMPERATURE] = member[c.PACK_TEMPERATURE]
-    state[c.OVERFLIES] = 1.0
-    result[c.LIFT_OFF_DISTANCE] = _release(state, member, wind, plan)
-    state[c.ROOT_DENSITY_RATIO] = math.sqrt(member[c.DENSITY] / _RHO0)
+@_compiled
+def _clear_results(result, leg_result, plan):
+    """Put every running extreme where the first reading replaces it."""
     for place in (c.HEADWAY_PLACE, c.TURN_PLACE, c.GUST_PLACE, c.GROUND_PLACE):
         result[place] = math.inf
     result[c.CEILING_PLACE] = -math.inf
     result[c.LEAST_VOLTS] = math.inf
     result[c.LAUNCH_LEAST_HEIGHT] = plan[c.RELEASE_HEIGHT]
     leg_result[:, c.LEG_CLEARANCE] = math.inf
+
+
+@_compiled
+def _fly(  # noqa: PLR0913 - a kernel takes plain arrays
+    seed,
+    number,
+    member,
+    wind,
+    legs,
+    plan,
+    cell_volts,
+    ground,
+    obstacles,
+    result,
+    leg_result,
+    times,
+    states,
+):
+    """Fly one member from release to its first event; keep its states at `times`."""
+    state = np.zeros(c.STATE_COLUMNS)
+    state[c.CHARGE] = member[c.CHARGE_AT_START]
+    state[c.TEMPERATURE] = member[c.PACK_TEMPERATURE]
+    state[c.OVERFLIES] = 1.0
+    result[c.LIFT_OFF_DISTANCE] = _release(state, member, wind, plan)
+    state[c.ROOT_DENSITY_RATIO] = math.sqrt(member[c.DENSITY] / _RHO0)
+    _fly_on(
+        seed,
+        number,
+        state,
+        member,
+        wind,
+        legs,
+        plan,
+        cell_volts,
+        ground,
+        obstacles,
+        result,
+        leg_result,
+        times,
+        states,
+    )
+
+
+@_compiled
+def _fly_on(  # noqa: PLR0913
+    seed,
+    number,
+    state,
+    member,
+    wind,
+    legs,
+    plan,
+    cell_volts,
+    ground,
+    obstacles,
+    result,
+    leg_result,
+    times,
+    states,
+):
+    """Fly one member on from a state, at the start of its leg, to its first event."""
+    _clear_results(result, leg_result, plan)
     _enter_leg(state, member, legs, plan, wind)
     density_ratio = member[c.DENSITY] / _RHO0
-    step = 0
+    step = round(state[c.TIME] / STEP_S)
+    leg = legs[int(state[c.LEG])]
+    kept = 0
+    renewed = False
     event = -1.0
     while event < 0.0:
-        if step % _NODE_STEPS == 0:
-            _at_node(state, member, plan, seed, number, step // _NODE_STEPS)
+        if step % _NODE_STEPS == 0 or not renewed:
+            _at_node(state, member, seed, number, step // _NODE_STEPS)
             thinner = 1.0 - plan[c.DENSITY_LAPSE] * state[c.UP]
             state[c.ROOT_DENSITY_RATIO] = math.sqrt(density_ratio * thinner)
-        leg = legs[int(state[c.LEG])]
-        if _next_leg_due(state, leg, plan, member):
+            renewed = True
+        if _next_leg_due(state, leg, member):
             state[c.OVERFLIES] = 1.0 if state[c.LEAD] == 0.0 else 0.0
             state[c.LEG] += 1.0
             leg = legs[int(state[c.LEG])]
@@ -716,19 +826,33 @@ def _fly(
         loaded_volts, energy = _drain(state, member, volts)
         result[c.ENERGY] += energy
         result[c.LEAST_VOLTS] = min(result[c.LEAST_VOLTS], loaded_volts)
-        _warm(state, member, plan, volts - loaded_volts)
+        _warm(state, plan, volts - loaded_volts)
         if leg[c.KIND] == c.ORBIT:
             _count_turns(state, leg)
-        if leg[c.KIND] == c.CLIMB_OUT and state[c.TIME] <= _LAUNCH_WATCH_S:
-            if state[c.FLYING] == 0.0 or state[c.PATH_ANGLE] <= 0.0:
-                result[c.LAUNCH_LEAST_HEIGHT] = min(result[c.LAUNCH_LEAST_HEIGHT], state[c.UP])
+        _read_launch(state, leg, result)
         _read_speeds(state, member, leg, result, ground_speed)
         clear = _read_heights(state, member, leg, plan, ground, obstacles, result, leg_result)
         _read_leg(state, leg, leg_result, ground_speed, energy)
-        if step % _SERIES_STEPS == 0 and step // _SERIES_STEPS < series.shape[0]:
-            series[step // _SERIES_STEPS, :] = state
+        if kept < times.shape[0] and state[c.TIME] >= times[kept] - 0.5 * STEP_S:
+            states[kept, :] = state
+            kept += 1
         event = _event(state, leg, member, plan, clear)
         step += 1
+    _read_end(state, member, event, result, leg_result)
+
+
+@_inlined
+def _read_launch(state, leg, result):
+    """Keep the least height of the first seconds, until the aircraft flies and climbs."""
+    if leg[c.KIND] != c.CLIMB_OUT or state[c.TIME] > _LAUNCH_WATCH_S:
+        return
+    if state[c.FLYING] == 0.0 or state[c.PATH_ANGLE] <= 0.0:
+        result[c.LAUNCH_LEAST_HEIGHT] = min(result[c.LAUNCH_LEAST_HEIGHT], state[c.UP])
+
+
+@_compiled
+def _read_end(state, member, event, result, leg_result):
+    """Write down how and when the flight ended, and the means of its legs."""
     result[c.EVENT] = event
     _note(result, c.EVENT_PLACE, event, state)
     result[c.DURATION] = state[c.TIME]
@@ -736,25 +860,29 @@ def _fly(
     result[c.END_STATE_OF_CHARGE] = 1.0 - state[c.CHARGE] / member[c.CAPACITY]
     result[c.END_PACK_TEMPERATURE] = state[c.TEMPERATURE]
     result[c.END_RELAXATION] = state[c.RELAXATION]
-    for index in range(legs.shape[0]):
+    for index in range(leg_result.shape[0]):
         seconds = leg_result[index, c.LEG_STRAIGHT]
         if seconds > 0.0:
             leg_result[index, c.LEG_GROUND_SPEED] /= seconds
             leg_result[index, c.LEG_CRAB] /= seconds
 
 
-@njit(cache=True, parallel=True)
-def fly_members(seed, numbers, members, winds, legs, plan, cell_volts, ground, obstacles):
-    """Fly every member; return results (members, RESULT_COLUMNS) and leg results.
+@njit(cache=True, parallel=True, error_model="numpy")
+def fly_members(  # noqa: PLR0913
+    seed, numbers, members, winds, legs, plan, cell_volts, ground, obstacles, times
+):
+    """Fly every member; return results, leg results and the states at `times`.
 
-    Parameters are float64 arrays laid out as `homeleg.flight.layout` says; `numbers` (int64) are the
-    members' own numbers, which alone with `seed` decide their gusts. `legs` is (legs, LEG_COLUMNS)
-    for all, `obstacles` (obstacles, 4): east, north, top above ground, radius. [m]
+    Parameters are float64 arrays laid out as `homeleg.flight.layout` says; `numbers` (int64) are
+    the members' own numbers, which alone with `seed` decide their gusts. `legs` is (legs,
+    LEG_COLUMNS) for all, `obstacles` (obstacles, 4): east, north, top above ground, radius [m];
+    `times` rise. Returns (members, RESULT_COLUMNS), (members, legs, LEG_RESULT_COLUMNS) and
+    (members, times, STATE_COLUMNS), zero after the end of a flight.
     """
     count = members.shape[0]
     results = np.zeros((count, c.RESULT_COLUMNS))
     leg_results = np.zeros((count, legs.shape[0], c.LEG_RESULT_COLUMNS))
-    no_series = np.zeros((0, c.STATE_COLUMNS))
+    states = np.zeros((count, times.shape[0], c.STATE_COLUMNS))
     for i in prange(count):
         _fly(
             seed,
@@ -768,32 +896,45 @@ def fly_members(seed, numbers, members, winds, legs, plan, cell_volts, ground, o
             obstacles,
             results[i],
             leg_results[i],
-            no_series,
+            times,
+            states[i],
         )
-    return results, leg_results
+    return results, leg_results, states
 
 
-@njit(cache=True)
-def fly_series(seed, number, member, wind, legs, plan, cell_volts, ground, obstacles, seconds):
-    """Fly one member again and return its state every second, (seconds, STATE_COLUMNS).
+@njit(cache=True, parallel=True, error_model="numpy")
+def fly_onwards(  # noqa: PLR0913
+    seed, numbers, who, starts, members, winds, legs, plan, cell_volts, ground, obstacles
+):
+    """Fly on from saved states over other legs; return results (starts, RESULT_COLUMNS).
 
-    Rows after its end stay zero. Arguments as `fly_members`, of one member.
+    `who` (starts,) says which member each of `starts` (starts, STATE_COLUMNS) belongs to. The legs
+    begin with the second row: the first only stands for where the aircraft comes from.
     """
-    series = np.zeros((seconds, c.STATE_COLUMNS))
-    result = np.zeros(c.RESULT_COLUMNS)
-    leg_result = np.zeros((legs.shape[0], c.LEG_RESULT_COLUMNS))
-    _fly(
-        seed,
-        number,
-        member,
-        wind,
-        legs,
-        plan,
-        cell_volts,
-        ground,
-        obstacles,
-        result,
-        leg_result,
-        series,
-    )
-    return series
+    count = starts.shape[0]
+    results = np.zeros((count, c.RESULT_COLUMNS))
+    no_times = np.zeros(0)
+    no_states = np.zeros((0, c.STATE_COLUMNS))
+    for i in prange(count):
+        state = starts[i].copy()
+        state[c.LEG] = 1.0
+        state[c.COURSE] = state[c.HEADING]
+        state[c.OVERFLIES] = 1.0
+        state[c.STALL_SECONDS] = 0.0
+        _fly_on(
+            seed,
+            numbers[who[i]],
+            state,
+            members[who[i]],
+            winds[who[i]],
+            legs,
+            plan,
+            cell_volts,
+            ground,
+            obstacles,
+            results[i],
+            np.zeros((legs.shape[0], c.LEG_RESULT_COLUMNS)),
+            no_times,
+            no_states,
+        )
+    return results

@@ -125,7 +125,17 @@ TIME = 34
 OVERFLIES = 35  # the corner just passed was overflown: the turn aims to close with the track
 POWER = 36
 ROOT_DENSITY_RATIO = 37  # square root of density over sea-level density
-STATE_COLUMNS = 38
+# Carried so that none is computed twice in a step; they follow from the columns above.
+COURSE_SINE = 38
+COURSE_COSINE = 39
+HEADING_SINE = 40
+HEADING_COSINE = 41
+PATH_SINE = 42
+PATH_COSINE = 43
+BANK_SINE = 44
+BANK_COSINE = 45
+STALL_EAS = 46  # equivalent, in level flight
+STATE_COLUMNS = 47
 
 # Results: one row a member. Groups of PLACE_COLUMNS hold value, leg, time, east, north, height.
 EVENT = 0

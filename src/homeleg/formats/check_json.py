@@ -26,6 +26,7 @@ from homeleg.verdict.result import (
     Share,
     ToDo,
     Verdict,
+    WayHome,
 )
 
 SCHEMA = "homeleg/check/1"
@@ -68,7 +69,7 @@ def check_document(
         "rows": [_row(row, plane) for row in verdict.rows],
         "to_do": [_to_do(item) for item in verdict.to_do],
         "flight": _flight(verdict.flight),
-        "way_home": None,
+        "way_home": _way_home(verdict.way_home, plane),
         "commit": None,
         "gates": [],
         "wind_window": None,
@@ -163,6 +164,23 @@ def _place(place: Place, plane: Plane) -> Json:
         "latitude_deg": _number(math.degrees(latitude_rad)),
         "longitude_deg": _number(math.degrees(longitude_rad)),
         "height_above_launch_m": _number(place.height_above_launch_m),
+    }
+
+
+def _way_home(way: WayHome | None, plane: Plane) -> Json:
+    if way is None:
+        return None
+    turn_back: Json = None
+    if way.turn_back is not None:
+        turn_back = {
+            "time_s": _number(way.turn_back.time_s),
+            "leg": way.turn_back.leg,
+            "charge_left_fraction": _number(way.turn_back.charge_left_fraction),
+        }
+    return {
+        "worst": None if way.worst is None else _place(way.worst, plane),
+        "charge_left_fraction": _percentiles(way.charge),
+        "turn_back": turn_back,
     }
 
 

@@ -99,10 +99,15 @@ class Evidence:
             act=act,
             note=note,
         )
+        row = replace(row, wind_share=self._wind_share(values))
         row = self._without_what_is_assumed(row, values)
         if place is not None and row.reading is not None:
             row = replace(row, where=self.place_nearest(values, row.reading, place))
         return row
+
+    def unanswered(self, slug: str, note: str) -> Row:
+        """Return a row that could not be computed; it makes the word MARGINAL at best."""
+        return replace(does_not_apply(self.limits[slug], note), status=Status.NOT_ANSWERED)
 
     def event(self, row: Row, code: float, words: str) -> Row:
         """Return `row`, overruled when too many members ended in the event `code`."""
@@ -113,7 +118,17 @@ class Evidence:
         number = int(np.argmax(self.result(c.EVENT) == code))
         return replace(judged, where=self._place(number, c.EVENT_PLACE))
 
-    def place_nearest(self, values: Array, reading: float, place: int) -> Place | None:
+    def _wind_share(self, values: Array) -> float:
+        """Return the share of the values' variance that the drawn wind speed explains.
+
+        Values of fewer members than were drawn belong to the first; of an unknown choice, all.
+        """
+        z = self.flown.draws.normal["wind_speed"][: values.size]
+        if values.size < 2 or not np.all(np.isfinite(values)) or np.ptp(values) == 0.0:
+            return 0.0
+        return float(np.corrcoef(values, z)[0, 1] ** 2)
+
+    def place_nearest(self, values: Array, reading: float, place: int) -> Place:
         """Return where the member whose value is nearest to the reading read it."""
         finite = np.where(np.isfinite(values), np.abs(values - reading), np.inf)
         return self._place(int(np.argmin(finite)), place)
@@ -170,6 +185,7 @@ def does_not_apply(limit: Limit, note: str) -> Row:
         hard=limit.hard,
         shortfall=0.0,
         share_beyond_hard=None,
+        wind_share=0.0,
         where=None,
         cause="",
         act=None,

@@ -4,21 +4,25 @@ import math
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from homeleg.aircraft.performance import true_per_equivalent
 from homeleg.flight import layout as c
+from homeleg.route.geometry import Leg
+from homeleg.sortie.unknown_ground import unknown_under
 from homeleg.verdict.evidence import Evidence
-from homeleg.verdict.judging import judge_event
-from homeleg.verdict.result import Row, Status
+from homeleg.verdict.judging import EVENT_SHARE, judge_event
+from homeleg.verdict.result import Place, Row, Status
 
-__all__ = ["flight_rows", "landing_charge_fraction"]
+Array = NDArray[np.float64]
+
+__all__ = ["flight_rows", "headway_row", "landing_charge_fraction"]
 
 _SHORT_OF_FULL = 0.95
 _COLD_PACK_K = 288.15
 _FLIGHT_IN_WIND_OVER_CALM = 1.15
 # What a flight that never read a value stands at, out of the way of every limit.
 _NEVER_TURNED = 9.9
-_NEVER_OVER_GROUND_M = 9_999.0
 
 
 def flight_rows(evidence: Evidence) -> list[Row]:
@@ -33,7 +37,7 @@ def flight_rows(evidence: Evidence) -> list[Row]:
     ]
 
 
-def landing_charge_fraction(evidence: Evidence) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+def landing_charge_fraction(evidence: Evidence) -> Array:
     """Return the charge left at touchdown over the usable charge; 0 for a flight that failed."""
     usable = evidence.flown.members[:, c.USABLE]
     left = 1.0 - evidence.result(c.CHARGE_USED) / usable
@@ -72,26 +76,33 @@ def _why_charge_is_short(evidence: Evidence) -> tuple[str, str]:
 
 
 def _headway(evidence: Evidence) -> Row:
-    limit = evidence.limits["headway.ground_speed"]
-    values = evidence.result(c.HEADWAY_PLACE)
-    row = evidence.row("headway.ground_speed", values, cause="wind aloft", place=c.HEADWAY_PLACE)
-    if row.reading is None or row.where is None:
-        return row
-    nearest = int(np.argmin(np.abs(values - row.reading)))
+    values = _headway_values(evidence)
+    adverse = float(np.percentile(values, 10.0))
+    nearest = int(np.argmin(np.abs(values - adverse)))
     leg = evidence.flown.departure.legs[int(evidence.result(c.HEADWAY_PLACE + 1)[nearest])]
+    where = evidence.place_nearest(values, adverse, c.HEADWAY_PLACE)
+    return headway_row(evidence, values, leg, where)
+
+
+def _headway_values(evidence: Evidence) -> Array:
+    """Return each member's least ground speed; on legs too short to settle, airspeed less wind."""
+    values = evidence.result(c.HEADWAY_PLACE)
+    highest_m = max(leg.height_m for leg in evidence.flown.departure.legs)
+    east, north = evidence.wind_at(highest_m)
+    cruise_m_s = evidence.resolved.speeds.cruise_eas_m_s * evidence.resolved.tas_per_eas
+    return np.where(np.isfinite(values), values, cruise_m_s - np.hypot(east, north))
+
+
+def headway_row(evidence: Evidence, values: Array, leg: Leg, where: Place) -> Row:
+    """Return the headway row of least ground speeds (members,) read on a leg."""
+    limit = evidence.limits["headway.ground_speed"]
+    adverse = float(np.percentile(values, 10.0))
     true_m_s = leg.airspeed_eas_m_s * _tas_per_eas_at(evidence, leg.height_m)
     want = max(limit.want or 0.0, limit.extra["want_airspeed_fraction"] * true_m_s)
-    needed = true_m_s + want - row.reading + 0.1
-    faster = math.ceil(2.0 * needed) / 2.0
-    act = f"fly {row.where.leg} at {faster:.1f} m/s TAS, or turn the order round"
-    return evidence.row(
-        "headway.ground_speed",
-        values,
-        want=want,
-        cause="wind aloft",
-        act=act,
-        place=c.HEADWAY_PLACE,
-    )
+    faster = math.ceil(2.0 * (true_m_s + want - adverse + 0.1)) / 2.0
+    act = f"fly {where.leg} at {faster:.1f} m/s TAS, or turn the order round"
+    row = evidence.row("headway.ground_speed", values, want=want, cause="wind aloft", act=act)
+    return replace(row, where=where)
 
 
 def _wind_aloft(evidence: Evidence) -> Row:
@@ -146,7 +157,8 @@ def _gust(evidence: Evidence) -> Row:
 
 def _ground(evidence: Evidence) -> Row:
     values = evidence.result(c.GROUND_PLACE)
-    values = np.minimum(values, _NEVER_OVER_GROUND_M)
+    read = values[np.isfinite(values)]
+    values = np.where(np.isfinite(values), values, np.median(read) if read.size else 0.0)
     want = evidence.limits["ground.route"].want or 0.0
     short = want - float(np.percentile(values, 10.0))
     act = f"raise the lowest item by {math.ceil(max(short, 1.0)):.0f} m"
@@ -155,16 +167,27 @@ def _ground(evidence: Evidence) -> Row:
         act = "check the heights: they are AMSL, and would do if they were meant above launch"
     row = evidence.row("ground.route", values, cause=cause, act=act, place=c.GROUND_PLACE)
     row = evidence.event(row, c.TOUCHED_GROUND, "touch the ground on the way")
-    if not np.any(evidence.result(c.UNKNOWN_GROUND) > 0.0):
+    return _over_unknown_ground(evidence, row)
+
+
+def _over_unknown_ground(evidence: Evidence, row: Row) -> Row:
+    """Return the row, NO-GO where the route, or more flights than may, lie over unknown ground."""
+    stretches = unknown_under(evidence.flown.departure.legs, evidence.resolved.surface)
+    blown = int(np.count_nonzero(evidence.result(c.UNKNOWN_GROUND) > 0.0))
+    members = evidence.flown.draws.members
+    if stretches:
+        note = f"no ground is known under {stretches[0].words}"
+    elif blown > EVENT_SHARE * members:
+        note = f"{blown} of {members} flights are carried over ground that is not known"
+    else:
         return row
-    radius_m = evidence.resolved.sortie.site.ground.radius_m
     return replace(
         row,
         status=Status.NO_GO,
         shortfall=max(row.shortfall, 2.0),
         cause="ground",
         act="give ground that reaches under the whole route",
-        note=f"the ground is known only to {radius_m:.0f} m from the launch point",
+        note=note,
     )
 
 

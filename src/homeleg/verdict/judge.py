@@ -12,6 +12,7 @@ from homeleg.sortie.assumptions import assumptions_of
 from homeleg.verdict.corner_rows import corner_rows
 from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import flight_rows, landing_charge_fraction
+from homeleg.verdict.home_rows import home_rows, way_home_summary, worse_headway
 from homeleg.verdict.judging import EVENT_SHARE, wilson
 from homeleg.verdict.landing_rows import landing_rows
 from homeleg.verdict.launch_rows import launch_rows
@@ -22,12 +23,13 @@ from homeleg.verdict.reach_rows import reach_rows
 from homeleg.verdict.result import Answer, Reason, Row, Status, Verdict
 from homeleg.verdict.summary import aircraft_summary, drivers, flight_summary
 from homeleg.verdict.told_rows import to_do, told_rows
+from homeleg.verdict.validity import valid_until
 from homeleg.verdict.wording import headline, summary
+from homeleg.way_home.search import HomeSearch
 
-__all__ = ["NOT_ASKED_YET", "is_undecided", "judge", "with_validity", "worse_of"]
+__all__ = ["NOT_ASKED_YET", "is_undecided", "judge", "worse_of"]
 
 NOT_ASKED_YET = (
-    Question.HOME,
     Question.MOTOR,
     Question.INSIDE,
     Question.SIGHT,
@@ -51,8 +53,10 @@ _ENDINGS = (
 _NO_CHANGE = "no change found that reaches GO"
 
 
-def judge(flown: Flown, limits: Mapping[str, Limit], *, provisional: bool) -> Verdict:
-    """Return the verdict on flown members of one departure."""
+def judge(
+    flown: Flown, home: HomeSearch, limits: Mapping[str, Limit], *, provisional: bool
+) -> Verdict:
+    """Return the verdict on flown members of one departure and their ways home."""
     evidence = Evidence.of(flown, limits)
     rows = tuple(
         row
@@ -68,13 +72,20 @@ def judge(flown: Flown, limits: Mapping[str, Limit], *, provisional: bool) -> Ve
         )
         for row in group(evidence)
     )
+    rows = (
+        *home_rows(evidence, home),
+        *(
+            worse_headway(evidence, row, home) if row.limit.slug == "headway.ground_speed" else row
+            for row in rows
+        ),
+    )
     rows = tuple(sorted(rows, key=lambda row: _order(row.limit)))
     reasons = tuple(_reason(row) for row in _failing(rows))
     verdict = Verdict(
         word=_word(rows),
         headline="",
         summary="",
-        valid_until=None,
+        valid_until=_until(rows, flown),
         provisional=provisional,
         reasons=reasons,
         answers=tuple(
@@ -84,6 +95,7 @@ def judge(flown: Flown, limits: Mapping[str, Limit], *, provisional: bool) -> Ve
         rows=rows,
         to_do=to_do(evidence),
         flight=flight_summary(evidence),
+        way_home=way_home_summary(evidence, home),
         aircraft=aircraft_summary(evidence),
         assumptions=assumptions_of(flown.resolved),
         drivers=(
@@ -97,13 +109,15 @@ def judge(flown: Flown, limits: Mapping[str, Limit], *, provisional: bool) -> Ve
         seed=flown.seed,
         maiden=None,
     )
-    return with_validity(verdict, None)
+    return replace(verdict, headline=headline(verdict), summary=summary(verdict))
 
 
-def with_validity(verdict: Verdict, until: datetime | None) -> Verdict:
-    """Return the verdict with its expiry, and headline and summary to match."""
-    dated = replace(verdict, valid_until=until)
-    return replace(dated, headline=headline(dated), summary=summary(dated))
+def _until(rows: tuple[Row, ...], flown: Flown) -> datetime | None:
+    """Return until when the word holds as the wind's reports age; None for a NO-GO."""
+    if _word(rows) is Status.NO_GO:
+        return None
+    wind_sd = flown.resolved.inputs["wind_speed"].sd
+    return valid_until(rows, wind_sd, flown.resolved.sortie.launch_time)
 
 
 def worse_of(verdicts: list[Verdict]) -> Verdict:

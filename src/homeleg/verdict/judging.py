@@ -1,6 +1,6 @@
 """How a row gets its status: the reading of its distribution held against its limits."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,7 @@ _WORST = (Status.GO, Status.MARGINAL, Status.NO_GO)
 _DECIMALS = {
     "%": 0,
     "m/s": 1,
-    "m": 0,
+    "m": 1,
     "deg": 0,
     "V/cell": 2,
     "heights": 0,
@@ -116,6 +116,7 @@ def judge_values(
         hard=hard,
         shortfall=_shortfall(reading, want, hard, limit.sense),
         share_beyond_hard=_share_beyond(values, hard, limit.sense),
+        wind_share=0.0,
         where=None,
         cause=cause,
         act=act,
@@ -128,18 +129,11 @@ def judge_event(row: Row, happened: int, of: int, words: str) -> Row:
     share = wilson(happened, of)
     if share.value <= EVENT_SHARE:
         return row
-    return Row(
-        limit=row.limit,
+    return replace(
+        row,
         status=Status.NO_GO,
-        value=row.value,
-        reading=row.reading,
-        want=row.want,
-        hard=row.hard,
         shortfall=max(row.shortfall, 1.0) + share.value,
         share_beyond_hard=share,
-        where=row.where,
-        cause=row.cause,
-        act=row.act,
         note=f"{happened} of {of} computed flights {words}",
     )
 

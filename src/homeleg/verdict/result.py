@@ -55,6 +55,7 @@ class Row:
     `reading` is the figure held against the limits (adverse, median, share or stated), in the
     limit's unit; `want` and `hard` are the limits as they apply today. `shortfall` is
     (limit - reading) / (want - hard), signed so that larger is worse, for ordering the reasons.
+    `wind_share` is the share of the value's variance that the drawn wind speed explains.
     """
 
     limit: Limit
@@ -65,6 +66,7 @@ class Row:
     hard: float | None
     shortfall: float
     share_beyond_hard: Share | None
+    wind_share: float
     where: Place | None
     cause: str
     act: str | None
@@ -130,6 +132,27 @@ class FlightSummary:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TurnBack:
+    """The last second at which turning back still lands with the reserve, nine times in ten."""
+
+    time_s: float
+    leg: str
+    charge_left_fraction: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayHome:
+    """The worst second to lose the link for charge, what is left then, and the last turn-back.
+
+    `turn_back` is None when every second has the reserve.
+    """
+
+    worst: Place | None
+    charge: Percentiles | None
+    turn_back: TurnBack | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AircraftSummary:
     """What follows from the aircraft as loaded today, middle values."""
 
@@ -161,6 +184,7 @@ class Verdict:
     rows: tuple[Row, ...]
     to_do: tuple[ToDo, ...]
     flight: FlightSummary
+    way_home: WayHome | None
     aircraft: AircraftSummary
     assumptions: tuple[Assumption, ...]
     drivers: tuple[tuple[str, tuple[tuple[str, float], ...]], ...]

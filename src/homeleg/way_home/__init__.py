@@ -1,1 +1,1 @@
-"""Will hold: link lost and motor stopped, from every second."""
+"""Link lost, from every second: the straight way home."""

@@ -1,0 +1,243 @@
+"""Rows of the way home, link lost at every second: charge, arrival, headway, ground."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from homeleg.aircraft.performance import full_power_climb, level_electrical_power
+from homeleg.flight import layout as c
+from homeleg.physics.battery import NOMINAL_CELL_VOLTS
+from homeleg.verdict.evidence import Evidence
+from homeleg.verdict.flight_rows import headway_row
+from homeleg.verdict.judging import judge_event, percentiles
+from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
+from homeleg.way_home.search import Departures, HomeSearch
+
+__all__ = ["final_reserve_fraction", "home_rows", "way_home_summary", "worse_headway"]
+
+Array = NDArray[np.float64]
+
+_MISSED_APPROACHES = 2
+_CIRCUIT_S = 90.0
+_HOLDING_S = 120.0
+_LEAST_FLYING = 0.5
+
+
+def home_rows(evidence: Evidence, search: HomeSearch) -> list[Row]:
+    """Return the rows of *Comes home*, and the way home's own rows of headway and ground."""
+    return [_charge(evidence, search), _arrives(evidence, search), _ground(evidence, search)]
+
+
+def final_reserve_fraction(evidence: Evidence) -> float:
+    """Return two missed approaches and two minutes of flight, over the usable charge.
+
+    A missed approach is a full-power climb to pattern height and one circuit of 90 s.
+    """
+    resolved = evidence.resolved
+    aircraft, density = resolved.aircraft, resolved.density_kg_m3
+    climb_m_s = float(full_power_climb(aircraft, resolved.speeds.climb_eas_m_s, density))
+    full_w = float(aircraft.full_power_w) + aircraft.avionics_w
+    circuit_w = float(level_electrical_power(aircraft, resolved.speeds.base_eas_m_s, density))
+    route_w = float(level_electrical_power(aircraft, resolved.speeds.cruise_eas_m_s, density))
+    missed_j = full_w * resolved.pattern.height_m / climb_m_s + circuit_w * _CIRCUIT_S
+    energy_j = _MISSED_APPROACHES * missed_j + route_w * _HOLDING_S
+    volts = NOMINAL_CELL_VOLTS * resolved.sortie.aircraft.battery.cells
+    return energy_j / volts / 3600.0 / resolved.inputs["usable_charge"].value
+
+
+def _usable(evidence: Evidence, departures: Departures) -> Array:
+    return np.asarray(evidence.flown.members[: departures.flying.shape[1], c.USABLE])
+
+
+def _worst_second(values: Array, percentile: float = 10.0) -> int | None:
+    """Return the departure whose low tail is lowest, among those enough members fly from."""
+    flying = np.isfinite(values).mean(axis=1)
+    low = np.array(
+        [
+            np.percentile(row[np.isfinite(row)], percentile) if share >= _LEAST_FLYING else np.inf
+            for row, share in zip(values, flying, strict=True)
+        ]
+    )
+    return int(np.argmin(low)) if np.isfinite(low).any() else None
+
+
+def _where(evidence: Evidence, search: HomeSearch, number: int, row_value: Array) -> Place:
+    """Return where the member with the median value was when the link was lost."""
+    departures = search.second
+    finite = np.isfinite(row_value)
+    middle = float(np.median(row_value[finite]))
+    member = int(np.argmin(np.where(finite, np.abs(row_value - middle), np.inf)))
+    state = departures.states[number, member]
+    leg = evidence.flown.departure.legs[int(state[c.LEG])]
+    return Place(
+        leg=f"{leg.start} to {leg.end}" if leg.start != leg.end else leg.end,
+        time_s=float(departures.seconds[number]),
+        east_m=float(state[c.EAST]),
+        north_m=float(state[c.NORTH]),
+        height_above_launch_m=float(state[c.UP]),
+    )
+
+
+def _charge(evidence: Evidence, search: HomeSearch) -> Row:
+    limit = evidence.limits["home.charge"]
+    left = search.second.charge_left(_usable(evidence, search.second))
+    number = _worst_second(left)
+    if number is None:
+        return evidence.unanswered("home.charge", "no second of the flight could be looked at")
+    hard = max(limit.hard or 0.0, 100.0 * final_reserve_fraction(evidence))
+    values = left[number]
+    windy = _is_wind(evidence, search, number)
+    row = evidence.row(
+        "home.charge",
+        values[np.isfinite(values)],
+        want=max(limit.want or 0.0, hard),
+        hard=hard,
+        cause="wind aloft" if windy else "charge",
+        act="fly the way home faster, or turn back earlier"
+        if windy
+        else "turn back earlier, or take a fuller or larger pack",
+        note=f"link lost {search.plan.after_s:.0f} s before it turns for home",
+    )
+    return replace(row, where=_where(evidence, search, number, values))
+
+
+def _is_wind(evidence: Evidence, search: HomeSearch, number: int) -> bool:
+    """Return whether the middle way home meets a head wind that takes a quarter of its airspeed."""
+    states = search.second.states[number]
+    flying = search.second.flying[number]
+    east, north = (float(np.median(states[flying, k])) for k in (c.EAST, c.NORTH))
+    distance = math.hypot(east, north)
+    if distance < 1.0:
+        return False
+    wind_east, wind_north = evidence.wind_at(search.plan.height_m)
+    head = float(np.median(wind_east * east + wind_north * north)) / distance
+    return head > 0.25 * evidence.resolved.speeds.home_eas_m_s * evidence.resolved.tas_per_eas
+
+
+def worse_headway(evidence: Evidence, route: Row, search: HomeSearch) -> Row:
+    """Return the headway row of the route, or that of the way home where it is the worse."""
+    departures = search.second
+    speeds = departures.column(c.HEADWAY_PLACE)
+    speeds = np.where(np.isinf(speeds), np.nan, speeds)
+    number = _worst_second(speeds)
+    if number is None:
+        return route
+    values = speeds[number]
+    where = _where(evidence, search, number, values)
+    where = replace(where, leg=f"the way home from {where.leg}")
+    home = headway_row(evidence, values[np.isfinite(values)], search.plan.legs[1], where)
+    return max(route, home, key=lambda row: row.shortfall)
+
+
+def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
+    departures = search.confirmed or search.second
+    missing = departures.flying & (departures.results[:, :, c.EVENT] != c.LANDED)
+    flying = np.maximum(departures.flying.sum(axis=1), 1)
+    enough = departures.flying.mean(axis=1) >= _LEAST_FLYING
+    share = np.where(enough, missing.sum(axis=1) / flying, -1.0)
+    number = int(np.argmax(share))
+    windy = _is_wind(evidence, replace(search, second=departures), number)
+    row = evidence.row(
+        "home.arrives",
+        max(float(share[number]), 0.0),
+        cause="wind aloft" if windy else "charge",
+        act="fly the way home faster, or turn back earlier",
+    )
+    return judge_event(
+        row,
+        int(missing[number].sum()),
+        int(flying[number]),
+        f"do not come home when the link is lost at {departures.seconds[number]:.0f} s",
+    )
+
+
+def _ground(evidence: Evidence, search: HomeSearch) -> Row:
+    limit = evidence.limits["ground.way_home"]
+    departures = search.second
+    on_route = departures.states[:, :, c.LEG] > 0.0
+    clear = np.where(on_route, departures.column(c.GROUND_PLACE), np.nan)
+    clear = np.where(np.isinf(clear), np.nan, clear)
+    number = _worst_second(clear)
+    if number is None:
+        return evidence.unanswered("ground.way_home", "no second after the climb-out")
+    values = clear[number]
+    missing_m = (limit.want or 0.0) - float(np.nanpercentile(values, 10.0))
+    raised = search.plan.height_m + math.ceil(max(missing_m, 1.0))
+    row = evidence.row(
+        "ground.way_home",
+        values[np.isfinite(values)],
+        cause="return height",
+        act=f"set the return height to {raised:.0f} m above launch, or return another way",
+    )
+    row = replace(row, where=_lowest_place(evidence, departures, number, values))
+    touched = np.isfinite(values) & (departures.results[number, :, c.EVENT] == c.TOUCHED_GROUND)
+    row = judge_event(
+        row, int(touched.sum()), int(np.isfinite(values).sum()), "touch the ground on the way home"
+    )
+    if np.any(departures.results[number, :, c.UNKNOWN_GROUND][np.isfinite(values)] > 0.0):
+        return replace(
+            row,
+            status=Status.NO_GO,
+            shortfall=max(row.shortfall, 2.0),
+            cause="ground",
+            act="give ground that reaches under every way home",
+            note="the ground under the way home is not known all the way",
+        )
+    return row
+
+
+def _lowest_place(evidence: Evidence, departures: Departures, number: int, values: Array) -> Place:
+    """Return the place of least clearance of the member that stands for the bad nine in ten."""
+    finite = np.isfinite(values)
+    adverse = float(np.percentile(values[finite], 10.0))
+    member = int(np.argmin(np.where(finite, np.abs(values - adverse), np.inf)))
+    place = departures.results[number, member, c.GROUND_PLACE : c.GROUND_PLACE + c.PLACE_COLUMNS]
+    lost_on = evidence.flown.departure.legs[int(departures.states[number, member, c.LEG])]
+    return Place(
+        leg=f"way home from {lost_on.start} to {lost_on.end}",
+        time_s=float(departures.seconds[number]),
+        east_m=float(place[3]),
+        north_m=float(place[4]),
+        height_above_launch_m=float(place[5]),
+    )
+
+
+def way_home_summary(evidence: Evidence, search: HomeSearch) -> WayHome:
+    """Return the worst second for charge, and the last turn-back that keeps the reserve."""
+    left = search.second.charge_left(_usable(evidence, search.second))
+    number = _worst_second(left)
+    worst = None
+    charge = None
+    if number is not None:
+        values = left[number]
+        worst = _where(evidence, search, number, values)
+        charge = percentiles(values[np.isfinite(values)])
+    return WayHome(worst=worst, charge=charge, turn_back=_turn_back(evidence, search))
+
+
+def _turn_back(evidence: Evidence, search: HomeSearch) -> TurnBack | None:
+    """Return the last second before the reserve is lost; None if it never is."""
+    want = (evidence.limits["home.charge"].want or 0.0) / 100.0
+    first = search.first
+    left = first.charge_left(_usable(evidence, first))
+    enough = np.isfinite(left).mean(axis=1) >= _LEAST_FLYING
+    low = np.array(
+        [
+            np.nanpercentile(row, 10.0) if ok else np.nan
+            for row, ok in zip(left, enough, strict=True)
+        ]
+    )
+    short = np.flatnonzero(low < want)
+    if short.size == 0:
+        return None
+    number = max(int(short[0]) - 1, 0)
+    states = first.states[number]
+    flying = first.flying[number]
+    leg = evidence.flown.departure.legs[int(np.median(states[flying, c.LEG]))]
+    return TurnBack(
+        time_s=float(first.seconds[number]),
+        leg=f"{leg.start} to {leg.end}" if leg.start != leg.end else leg.end,
+        charge_left_fraction=float(low[number]),
+    )

@@ -1,0 +1,132 @@
+"""The worst second to lose the link: every way home looked at coarsely, the tight ones in full.
+
+Two stages. Few members from evenly spaced seconds find where each value is tight; many members
+from those seconds give its distribution. The stages share members and draws, so that the second
+is the first with more flights.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from homeleg.flight import layout as c
+from homeleg.flight.ensemble import Flown, fly_home, states_at
+from homeleg.way_home.home_legs import HomePlan, home_plan
+
+Array = NDArray[np.float64]
+
+__all__ = ["Departures", "HomeSearch", "depart", "search_way_home"]
+
+_FIRST_MEMBERS = 16
+_FIRST_SPACING_S = 4.0
+_MOST_FIRST_DEPARTURES = 170
+_SECOND_MEMBERS = 200
+_MOST_SECOND_DEPARTURES = 56
+_LEAST_SECOND_DEPARTURES = 12
+# Simulated seconds the second stage may cost; longer ways home are looked at from fewer seconds.
+_SECOND_STAGE_S = 2.5e6
+_LEAST_FLYING = 0.5
+_CLEARLY_TOO_MANY = 0.04
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Departures:
+    """Ways home of some members from some seconds.
+
+    `seconds` (departures,) after release at which the link is lost; `states` (departures,
+    members, STATE_COLUMNS) when the aircraft acts on it; `flying` (departures, members) says who
+    was still flying then; `results` (departures, members, RESULT_COLUMNS) of the flight home.
+    """
+
+    seconds: Array
+    states: Array
+    flying: NDArray[np.bool_]
+    results: Array
+
+    def charge_left(self, usable_ah: Array) -> Array:
+        """Return charge left over usable, 0 where not landed, NaN where not flying."""
+        left = np.clip(1.0 - self.results[:, :, c.CHARGE_USED] / usable_ah, 0.0, 1.0)
+        left = np.where(self.results[:, :, c.EVENT] == c.LANDED, left, 0.0)
+        return np.where(self.flying, left, np.nan)
+
+    def column(self, column: int) -> Array:
+        """Return a column of the results, NaN where the member was not flying."""
+        return np.where(self.flying, self.results[:, :, column], np.nan)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HomeSearch:
+    """What the search found: the plan flown, the coarse look and the tight departures."""
+
+    plan: HomePlan
+    first: Departures
+    second: Departures
+    confirmed: Departures | None
+
+
+def search_way_home(flown: Flown, *, scale: float = 1.0) -> HomeSearch:
+    """Return the ways home of a flown ensemble. `scale` below 1 costs and shows less (quick).
+
+    Departures begin at release and end when half the members have landed.
+    """
+    plan = home_plan(flown.resolved)
+    last_s = float(np.median(flown.results[:, c.DURATION])) - plan.after_s
+    spacing_s = max(_FIRST_SPACING_S, last_s / (_MOST_FIRST_DEPARTURES * scale))
+    seconds = np.arange(0.0, max(last_s, spacing_s), spacing_s)
+    first = depart(flown, plan, seconds, _FIRST_MEMBERS)
+    mean_home_s = float(np.nanmean(first.column(c.DURATION)))
+    many = int(np.clip(_SECOND_MEMBERS * scale, 64, flown.draws.members))
+    afford = int(scale * _SECOND_STAGE_S / (many * max(mean_home_s, 1.0)))
+    chosen = _tightest(
+        flown,
+        first,
+        int(np.clip(afford, _LEAST_SECOND_DEPARTURES, _MOST_SECOND_DEPARTURES)),
+    )
+    second = depart(flown, plan, seconds[chosen], many)
+    return HomeSearch(
+        plan=plan, first=first, second=second, confirmed=_confirmed(flown, plan, second)
+    )
+
+
+def _confirmed(flown: Flown, plan: HomePlan, second: Departures) -> Departures | None:
+    """Return the second that loses most again with all members, if the share is near 1 %."""
+    lost = second.flying & (second.results[:, :, c.EVENT] != c.LANDED)
+    share = lost.sum(axis=1) / np.maximum(second.flying.sum(axis=1), 1)
+    number = int(np.argmax(share))
+    if not 0.0 < share[number] < _CLEARLY_TOO_MANY:
+        return None
+    return depart(flown, plan, second.seconds[number : number + 1], flown.draws.members)
+
+
+def depart(flown: Flown, plan: HomePlan, seconds: Array, members: int) -> Departures:
+    """Fly the first `members` home from each of `seconds`."""
+    states, flying = states_at(flown, members, seconds + plan.after_s)
+    results = fly_home(flown, plan.legs, states, flying)
+    return Departures(seconds=seconds, states=states, flying=flying, results=results)
+
+
+def _tightest(flown: Flown, first: Departures, count: int) -> NDArray[np.int64]:
+    """Return the departures that come nearest to being the worst for charge, ground or headway."""
+    usable = flown.members[: first.flying.shape[1], c.USABLE]
+    enough = first.flying.mean(axis=1) >= _LEAST_FLYING
+    values = [
+        first.charge_left(usable),
+        first.column(c.GROUND_PLACE),
+        first.column(c.HEADWAY_PLACE),
+    ]
+    order: list[np.int64] = []
+    ranked = [np.argsort(np.where(enough, _low(value), np.inf)) for value in values]
+    for place in range(first.seconds.size):
+        for ranking in ranked:
+            if ranking[place] not in order and enough[ranking[place]]:
+                order.append(ranking[place])
+        if len(order) >= count:
+            break
+    return np.sort(np.array(order[:count], dtype=np.int64))
+
+
+def _low(values: Array) -> Array:
+    """Return the low tail of a few members at each departure: their tenth percentile."""
+    filled = np.where(np.isnan(values), np.inf, values)
+    return np.asarray(np.percentile(filled, 10.0, axis=1, method="inverted_cdf"))
