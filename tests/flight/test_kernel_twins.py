@@ -35,13 +35,13 @@ def test_corner_lead(sign: float, corner_deg: float, wind_from_deg: float) -> No
     assert got_m == pytest.approx(float(turn_m) + rolling_m, abs=1e-9)
 
 
-def test_wind_between_nodes_is_linear_in_the_root_of_height() -> None:
+def test_wind_is_linear_in_the_root_of_height_down_to_2_m() -> None:
     nodes = np.arange(c.WIND_NODES)
     wind = np.stack([3.0 + 0.5 * nodes, -1.0 * nodes])
     heights_m = 150.0 * (nodes / (c.WIND_NODES - 1)) ** 2
     for height_m in (0.0, 0.3, 17.0, 60.0, 149.0, 150.0, 400.0):
         got = kernel.wind_at(wind, 150.0, height_m)
-        roots = np.sqrt(heights_m), np.sqrt(height_m)
+        roots = np.sqrt(heights_m), np.sqrt(max(height_m, 2.0))
         assert got[0] == pytest.approx(np.interp(roots[1], roots[0], wind[0]), abs=1e-12)
         assert got[1] == pytest.approx(np.interp(roots[1], roots[0], wind[1]), abs=1e-12)
 
@@ -74,8 +74,8 @@ def test_open_circuit_volts(chemistry: Chemistry) -> None:
 
 def test_resistance_over_temperature() -> None:
     for temperature_c in (0.0, 18.0, 25.0, 45.0):
-        state, member, plan = _pack(temperature_c)
-        kernel._at_node(state, member, plan, 1, 0, 0)
+        state, member, _ = _pack(temperature_c)
+        kernel._at_node(state, member, 1, 0, 0)
         ratio = float(battery.resistance_ratio(temperature_c + CELSIUS_ZERO_K))
         assert state[c.RESISTANCE] == pytest.approx(0.030 * ratio, rel=1e-12)
 
@@ -101,7 +101,7 @@ def test_drain_and_warming() -> None:
     assert state[c.RELAXATION] == pytest.approx(
         slow_v, rel=kernel.STEP_S / battery.RELAXATION_TIME_S
     )
-    kernel._warm(state, member, plan, 15.2 - loaded_v)
+    kernel._warm(state, plan, 15.2 - loaded_v)
     cooling_k_s = 10.0 / battery.COOLING_TIME_S
     rate_k_s = float(battery.self_heating_rate(current_a, 0.035, 0.8)) - cooling_k_s
     warmed_k = state[c.TEMPERATURE] - CELSIUS_ZERO_K - 20.0
