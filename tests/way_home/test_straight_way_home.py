@@ -1,0 +1,129 @@
+"""The flown way home against a closed form, and the two-stage search against brute force."""
+
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from homeleg.aircraft.performance import level_electrical_power
+from homeleg.flight import layout as c
+from homeleg.flight.ensemble import Flown, fly
+from homeleg.foundation.constants import STANDARD_GRAVITY_M_S2
+from homeleg.foundation.estimate import Estimate
+from homeleg.formats.sortie_file import read_sortie
+from homeleg.physics.wind_triangle import track_solution
+from homeleg.sortie.resolve import resolve
+from homeleg.sortie.resolved import ResolvedSortie
+from homeleg.way_home.home_legs import home_plan
+from homeleg.way_home.search import depart, search_way_home
+from homeleg.world.wind import profile_speed
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def resolved_example(name: str) -> ResolvedSortie:
+    return resolve(read_sortie(EXAMPLES / name / "sortie.toml").sortie)
+
+
+def without_spread(resolved: ResolvedSortie) -> ResolvedSortie:
+    """Return the sortie with every input at its middle, and no gusts."""
+    inputs = {
+        name: Estimate(value=one.value, sd=0.0, basis=one.basis)
+        for name, one in resolved.inputs.items()
+    }
+    no_gust = replace(resolved.wind.gust_spread_m_s, value=0.0, sd=0.0)
+    inputs["gust_spread"] = no_gust
+    wind = replace(
+        resolved.wind,
+        speed_sds_m_s=np.zeros_like(resolved.wind.speed_sds_m_s),
+        direction_sds_rad=np.zeros_like(resolved.wind.direction_sds_rad),
+        gust_spread_m_s=no_gust,
+        gust_reported=True,
+    )
+    return replace(resolved, inputs=inputs, wind=wind)
+
+
+Home = tuple[ResolvedSortie, NDArray[np.float64], NDArray[np.float64]]
+
+
+@pytest.fixture(scope="module")
+def home() -> Home:
+    """Return one flight home from the far point of the moor, without spread."""
+    resolved = without_spread(resolved_example("skarv-moor"))
+    flown = fly(resolved, resolved.departures[0], 1, 1)
+    departures = depart(flown, home_plan(resolved), np.array([600.0]), 1)
+    return resolved, departures.states[0, 0], departures.results[0, 0]
+
+
+def test_energy_and_time_of_a_straight_line(home: Home) -> None:
+    resolved, state, result = home
+    height_m = home_plan(resolved).height_m
+    distance_m = math.hypot(state[c.EAST], state[c.NORTH])
+    course = math.atan2(-state[c.EAST], -state[c.NORTH])
+    airspeed = resolved.speeds.home_eas_m_s
+    thinner = resolved.density_kg_m3 * (1.0 - resolved.density_lapse_1_m * height_m)
+    true_m_s = airspeed * math.sqrt(1.225 / thinner)
+    ground_m_s, _ = track_solution(true_m_s, course, *profile_speed(resolved.wind, height_m))
+    straight_s = distance_m / float(ground_m_s)
+    power_w = float(level_electrical_power(resolved.aircraft, airspeed, thinner))
+    weight_n = float(resolved.aircraft.mass_kg) * STANDARD_GRAVITY_M_S2
+    climb_m = max(height_m - state[c.UP], 0.0)
+    climb_j = weight_n * climb_m / float(resolved.aircraft.climb_efficiency)
+    # Overhead circle and pattern: two minutes at cruise power, as planned by hand.
+    closed_j = power_w * (straight_s + 120.0) + climb_j
+    assert result[c.EVENT] == c.LANDED
+    taken_j = result[c.ENERGY]
+    assert taken_j == pytest.approx(closed_j, rel=0.03)
+    assert result[c.DURATION] - state[c.TIME] == pytest.approx(straight_s + 120.0, rel=0.06)
+
+
+def test_headway_is_the_wind_triangle(home: Home) -> None:
+    # Hand: 15.5 - 11.5 m/s against the wind at 90 m.
+    assert home[2][c.HEADWAY_PLACE] == pytest.approx(4.0, abs=0.1)
+
+
+def brute_force(flown: Flown, members: int, every_s: float) -> NDArray[np.float64]:
+    """Return the lowest tenth percentiles over all seconds: charge left, clearance, headway."""
+    plan = home_plan(flown.resolved)
+    last_s = float(np.median(flown.results[:, c.DURATION])) - plan.after_s
+    usable = flown.members[:members, c.USABLE]
+    lowest = np.full(3, np.inf)
+    for start in np.arange(0.0, last_s, 40.0 * every_s):
+        seconds = np.arange(start, min(start + 40.0 * every_s, last_s), every_s)
+        departures = depart(flown, plan, seconds, members)
+        on_route = departures.states[:, :, c.LEG] > 0.0
+        clear = np.where(on_route, departures.column(c.GROUND_PLACE), np.nan)
+        for k, values in enumerate(
+            (departures.charge_left(usable), clear, departures.column(c.HEADWAY_PLACE))
+        ):
+            for row in np.where(np.isinf(values), np.nan, values):
+                if np.isfinite(row).mean() >= 0.5:
+                    lowest[k] = min(lowest[k], np.nanpercentile(row, 10.0))
+    return lowest
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["tern-point", "mesa-alta", "corrie-spur"])
+def test_two_stages_find_what_brute_force_finds(name: str) -> None:
+    resolved = resolved_example(name)
+    flown = fly(resolved, resolved.departures[0], 256, 1)
+    search = search_way_home(flown)
+    second = search.second
+    members = second.flying.shape[1]
+    usable = flown.members[:members, c.USABLE]
+    clear = np.where(second.states[:, :, c.LEG] > 0.0, second.column(c.GROUND_PLACE), np.nan)
+    found = [
+        min(
+            np.nanpercentile(row, 10.0)
+            for row in np.where(np.isinf(values), np.nan, values)
+            if np.isfinite(row).mean() >= 0.5
+        )
+        for values in (second.charge_left(usable), clear, second.column(c.HEADWAY_PLACE))
+    ]
+    brute = brute_force(flown, members, 1.0)
+    assert found[0] == pytest.approx(brute[0], abs=0.005)
+    assert found[1] == pytest.approx(brute[1], abs=1.0)
+    assert found[2] == pytest.approx(brute[2], abs=0.1)
