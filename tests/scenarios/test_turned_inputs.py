@@ -1,0 +1,146 @@
+"""Ordinary sorties with one thing turned: the answer moves the way a pilot expects.
+
+Each case edits the plain text of an example, as a user would, and asks for a quick answer.
+"""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from homeleg.desk.check import check_sortie
+from homeleg.verdict.result import Row, Status, Verdict
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def turned(folder: Path, *edits: tuple[str, str, str], example: str = "tern-point") -> Verdict:
+    """Return the quick verdict on an example with pieces of its files exchanged."""
+    here = folder / example
+    shutil.copytree(EXAMPLES / example, here)
+    for name, old, new in edits:
+        path = here / name
+        text = path.read_text("utf-8")
+        assert old in text, f"{name} holds no {old!r}"
+        path.write_text(text.replace(old, new), "utf-8")
+    return check_sortie(here / "sortie.toml", quick=True).verdict
+
+
+def row(verdict: Verdict, slug: str) -> Row:
+    return next(one for one in verdict.rows if one.limit.slug == slug)
+
+
+def test_as_it_is(tmp_path: Path) -> None:
+    assert turned(tmp_path).word is Status.GO
+
+
+def test_wind_reversed(tmp_path: Path) -> None:
+    # The strip is landed along 225 one way only: launch and landing become down-wind.
+    verdict = turned(tmp_path, ("sortie.toml", "5.0 m/s from 225", "5.0 m/s from 45"))
+    assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].row == "away.tail_wind"
+    assert verdict.reasons[0].cause == "launch direction"
+    assert "45 deg" in verdict.reasons[0].act
+    assert row(verdict, "in.tail_wind").status is Status.NO_GO
+
+
+def test_strip_used_both_ways(tmp_path: Path) -> None:
+    verdict = turned(
+        tmp_path,
+        ("sortie.toml", "5.0 m/s from 225", "5.0 m/s from 45"),
+        ("sortie.toml", 'direction = "225 deg"', 'direction = "225 deg", both_ways = true'),
+    )
+    assert row(verdict, "away.tail_wind").status is Status.GO
+    assert row(verdict, "in.tail_wind").status is Status.GO
+
+
+def test_launched_down_wind(tmp_path: Path) -> None:
+    # Released along 045, down-wind by 4.9 m/s.
+    verdict = turned(
+        tmp_path,
+        ("sortie.toml", "[site]\n", '[site]\nlaunch_heading = "45 deg"\n'),
+    )
+    assert verdict.word is Status.NO_GO
+    tail_wind = row(verdict, "away.tail_wind")
+    assert tail_wind.reading == pytest.approx(4.9, abs=0.2)
+    assert verdict.reasons[0].cause == "launch direction"
+
+
+def test_pack_half_charged(tmp_path: Path) -> None:
+    whole, half = (
+        turned(tmp_path / name, ("sortie.toml", '"100 %"\nhealth', f'"{charged} %"\nhealth'))
+        for name, charged in (("whole", 100), ("half", 50))
+    )
+    lower = half.flight.landing_charge_fraction.p50 - whole.flight.landing_charge_fraction.p50
+    # Half of the capacity is 50 / 92 of the usable charge.
+    assert lower == pytest.approx(-0.5 / 0.92, abs=0.02)
+
+
+def test_pack_nearly_flat(tmp_path: Path) -> None:
+    verdict = turned(tmp_path, ("sortie.toml", '"100 %"\nhealth', '"25 %"\nhealth'))
+    assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].cause == "charge"
+
+
+def test_balance_twenty_millimetres_aft(tmp_path: Path) -> None:
+    # 20 mm of a 245 mm chord are 8.2 %: 28.5 % becomes 36.7 %, beyond the flown 32 %.
+    verdict = turned(tmp_path, ("petrel.toml", '"28.5 % MAC"', '"36.7 % MAC"'))
+    assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].row == "mass.balance"
+    assert verdict.reasons[0].cause == "balance"
+
+
+def test_heights_in_the_wrong_datum(tmp_path: Path) -> None:
+    # 60 to 85 m AMSL over a launch point at 35 m: the lowest leg is 25 m above launch.
+    verdict = turned(tmp_path, ("route.csv", "above launch", "AMSL"))
+    ground = row(verdict, "ground.route")
+    assert ground.status in (Status.MARGINAL, Status.NO_GO)
+    assert ground.cause == "datum"
+
+
+def test_cold_pack(tmp_path: Path) -> None:
+    verdict = turned(
+        tmp_path,
+        ("sortie.toml", '[pack]\ntemperature = "18 degC"', '[pack]\ntemperature = "-5 degC"'),
+    )
+    assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].cause == "pack temperature"
+
+
+def test_short_strip(tmp_path: Path) -> None:
+    verdict = turned(tmp_path, ("sortie.toml", 'length = "250 m"', 'length = "30 m"'))
+    assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].row == "in.distance"
+    assert verdict.reasons[0].cause == "strip"
+
+
+def test_surface_sense_wrong(tmp_path: Path) -> None:
+    verdict = turned(
+        tmp_path, ("sortie.toml", 'sense = { answer = "good"', 'sense = { answer = "bad"')
+    )
+    assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].row == "sense"
+
+
+def test_nothing_told_blocks_the_field_not_the_word(tmp_path: Path) -> None:
+    here = tmp_path / "tern-point"
+    shutil.copytree(EXAMPLES / "tern-point", here)
+    text = (here / "sortie.toml").read_text("utf-8")
+    (here / "sortie.toml").write_text(text[: text.index("[told]")], "utf-8")
+    verdict = check_sortie(here / "sortie.toml", quick=True).verdict
+    assert verdict.word is Status.GO
+    assert len(verdict.to_do) == 11
+    assert "11 to do at the field" in verdict.headline
+
+
+def test_never_flown_is_offered_its_maiden(tmp_path: Path) -> None:
+    verdict = turned(
+        tmp_path,
+        ("petrel.toml", "flights = 5", "flights = 0"),
+        ("sortie.toml", "5.0 m/s from 225", "3.0 m/s from 225"),
+        ("sortie.toml", 'gust = "6.5 m/s"', 'gust = "4.0 m/s"'),
+    )
+    assert verdict.word is Status.NO_GO
+    assert any(reason.row == "reach.step" for reason in verdict.reasons)
+    assert verdict.maiden is not None
+    assert row(verdict.maiden, "reach.step").status is Status.GO
