@@ -8,6 +8,9 @@ Gusts act as forces (drag, carried along, lift and sink) and are left out of the
 reads; the stall event alone includes them.
 """
 
+# numba finds the types of compiled functions by itself, from arrays that are all float64.
+# mypy: allow-untyped-defs, allow-untyped-calls
+
 import math
 
 import numpy as np
