@@ -34,5 +34,5 @@ def test_examples_meet_their_schema(path: Path) -> None:
     assert not validator.is_valid(content)
 
 
-def test_there_are_four_examples() -> None:
-    assert len(list(EXAMPLES.glob("*/*.toml"))) == 8
+def test_there_are_five_examples() -> None:
+    assert len(list(EXAMPLES.glob("*/*.toml"))) == 10

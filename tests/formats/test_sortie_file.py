@@ -200,7 +200,7 @@ SORTIE_ERRORS = [
     (
         'ground = { by_eye = "flat within 5 m", radius',
         'ground = { terrain = "t.tif", radius',
-        "not",
+        "is given, and terrain too",
     ),
     ("keep_out = []", 'keep_out = [{ name = "x", kind = "road" }]', "has no corners"),
     ('"petrel.toml"', '"petrle.toml"', "no such file"),
@@ -223,12 +223,12 @@ def test_errors_of_the_sortie(edit_example: EditExample, old: str, new: str, sai
     assert "sortie.toml" in text or "petrle.toml" in text
 
 
-def test_ground_not_read_yet_is_one_error(edit_example: EditExample) -> None:
+def test_a_missing_terrain_file_is_one_error(edit_example: EditExample) -> None:
     change = ('by_eye = "flat within 5 m", radius = "1200 m"', 'terrain = "tile.tif"')
     with pytest.raises(InputFileError) as caught:
         read_sortie(edit_example("sortie.toml", change))
     assert len(caught.value.problems) == 1
-    assert "not read yet by this version" in caught.value.problems[0].problem
+    assert "there is no such file" in caught.value.problems[0].problem
 
 
 def test_problems_of_all_files_come_together(edit_example: EditExample) -> None:

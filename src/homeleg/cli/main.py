@@ -77,6 +77,11 @@ def cli(context: click.Context) -> None:
     type=click.Path(dir_okay=False, writable=True, allow_dash=True, path_type=Path),
     help="Write the answer as JSON too; with - only JSON comes out.",
 )
+@click.option(
+    "--ground-only",
+    is_flag=True,
+    help="Only say whether the ground covers the route and the way home: exit 0 yes, 4 no.",
+)
 @click.pass_context
 def check(
     context: click.Context,
@@ -86,11 +91,14 @@ def check(
     seed: int | None,
     quick: bool,
     json_target: Path | None,
+    ground_only: bool,
 ) -> None:
     """Say whether this aircraft, as loaded today, can fly the SORTIE and come home with margin.
 
     Exit status: 0 GO, 3 MARGINAL, 4 NO-GO, 2 bad input or usage, 1 a fault of the program.
     """
+    if ground_only:
+        _check_ground(context, sortie)
     if json_target is not None and not json_target.parent.is_dir():
         raise click.BadParameter(f"no folder {json_target.parent}", param_hint="--json")
     _prepare_kernel()
@@ -113,6 +121,15 @@ def check(
         if json_target is not None:
             write_check_answer(result, json_target, given_at=datetime.now(UTC))
     context.exit(EXIT_BY_WORD[result.verdict.word.value])
+
+
+def _check_ground(context: click.Context, sortie: Path) -> None:
+    """Say whether the ground covers the route and the way home, and exit."""
+    from homeleg.desk.ground_cover import cover_text, ground_cover
+
+    cover = ground_cover(sortie)
+    _say(cover_text(cover))
+    context.exit(EXIT_BY_WORD["GO" if cover.is_covered else "NO-GO"])
 
 
 @cli.command()

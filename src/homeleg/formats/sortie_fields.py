@@ -3,13 +3,21 @@
 from enum import Enum
 
 from homeleg.formats.aircraft_fields import CENTRE_OF_GRAVITY, CHANGED_LIMITS, HEIGHT, TIME
+from homeleg.formats.ground_fields import (
+    BEARING,
+    CANOPY,
+    CORNERS,
+    DISTANCE,
+    GROUND,
+    HEIGHT_OF,
+    OBSTACLE,
+)
 from homeleg.formats.kinds import (
     Choice,
     Fixed,
     Flag,
     Kind,
     NotYet,
-    Number,
     Quantity,
     Spread,
     Stated,
@@ -20,8 +28,6 @@ from homeleg.formats.reader import EstimateOf, Field, ListOf, OneOf, Pair, Table
 from homeleg.formats.route_items import ROUTE_ITEMS
 from homeleg.foundation.stated_text import (
     StatedWind,
-    parse_bearing,
-    parse_flatness,
     parse_latitude,
     parse_longitude,
     parse_wind,
@@ -53,9 +59,6 @@ def _wind_speed(wind: StatedWind) -> float:
     return wind.speed_m_s
 
 
-_BEARING = Stated(parse_bearing, "225 deg")
-_DISTANCE = Quantity(Dimension.LENGTH, 0, 50_000)
-_HEIGHT_OF = Quantity(Dimension.LENGTH, 0, 1000)
 _WIND = Stated(parse_wind, "5.0 m/s from 225", _wind_speed, 0.0, 60.0, "m/s")
 _WIND_SD = Quantity(Dimension.SPEED, 0, 20)
 _DIRECTION_SD = Quantity(Dimension.ANGLE, 0, 180)
@@ -171,48 +174,21 @@ _PACK = TableOf(
 _STRIP = TableOf(
     (
         Field("length", Quantity(Dimension.LENGTH, 5, 5000), "Length to land in.", required=True),
-        Field("direction", _BEARING, "Direction landed in; into the wind when left out."),
+        Field("direction", BEARING, "Direction landed in; into the wind when left out."),
         Field("both_ways", Flag(), "Whether the opposite direction can be used too."),
-        Field("approach_obstacle", _HEIGHT_OF, "Height of what stands at its near end."),
-    )
-)
-_GROUND = TableOf(
-    (
-        Field(
-            "by_eye",
-            Stated(parse_flatness, "flat within 5 m"),
-            "How level the ground is with the launch point.",
-        ),
-        Field("radius", Quantity(Dimension.LENGTH, 50, 50_000), "Out to where."),
-        *(
-            Field(key, NotYet("Judge the ground by eye: by_eye and radius."), "Not read yet.")
-            for key in ("terrain", "canopy", "skyline", "highest")
-        ),
-    )
-)
-_OBSTACLE = TableOf(
-    (
-        Field("name", Text(60), "What it is.", required=True),
-        Field("bearing", _BEARING, "Its bearing from the launch point.", required=True),
-        Field("distance", _DISTANCE, "Its distance.", required=True),
-        Field(
-            "height",
-            EstimateOf(_HEIGHT_OF, Spread(Dimension.LENGTH, 200)),
-            "Its height above the ground there.",
-            required=True,
-        ),
+        Field("approach_obstacle", HEIGHT_OF, "Height of what stands at its near end."),
     )
 )
 _TREE_LINE = TableOf(
     (
-        Field("bearing", _BEARING, "Bearing of its nearest point.", required=True),
-        Field("distance", _DISTANCE, "Distance of its nearest point.", required=True),
-        Field("height", _HEIGHT_OF, "Height of the trees.", required=True),
+        Field("bearing", BEARING, "Bearing of its nearest point.", required=True),
+        Field("distance", DISTANCE, "Distance of its nearest point.", required=True),
+        Field("height", HEIGHT_OF, "Height of the trees.", required=True),
     )
 )
 _BOUNDARY = TableOf(
     (
-        Field("hull_margin", _DISTANCE, "Margin around the hull of route and launch point."),
+        Field("hull_margin", DISTANCE, "Margin around the hull of route and launch point."),
         Field("top", HEIGHT, "Its top."),
         Field("file", NotYet("Give hull_margin and top."), "Not read yet."),
     )
@@ -223,7 +199,7 @@ _KEEP_OUT = TableOf(
         Field("kind", Choice(KeepOutKind), "What kind of ground it is.", required=True),
         Field(
             "vertices_m",
-            ListOf(Pair(Number(-1e5, 1e5), Number(-1e5, 1e5), "[350.0, -240.0]"), 3, 500),
+            CORNERS,
             "Its corners, metres east and north of the launch point.",
         ),
         Field("file", NotYet("Give its corners as vertices_m."), "Not read yet."),
@@ -254,16 +230,17 @@ _SITE = TableOf(
             "pilot",
             TableOf(
                 (
-                    Field("bearing", _BEARING, "Bearing from the launch point.", required=True),
-                    Field("distance", _DISTANCE, "Distance from it.", required=True),
+                    Field("bearing", BEARING, "Bearing from the launch point.", required=True),
+                    Field("distance", DISTANCE, "Distance from it.", required=True),
                 )
             ),
             "Where the pilot stands; at the launch point when left out.",
         ),
-        Field("launch_heading", _BEARING, "Direction launched in; into the wind when left out."),
+        Field("launch_heading", BEARING, "Direction launched in; into the wind when left out."),
         Field("strip", _STRIP, "Where the aircraft lands.", required=True),
-        Field("ground", _GROUND, "The ground around the launch point.", required=True),
-        Field("obstacle", ListOf(_OBSTACLE, 0, 200), "Things that stand up."),
+        Field("ground", GROUND, "The ground around the launch point.", required=True),
+        Field("canopy", ListOf(CANOPY, 0, 100), "Woods, each with its corners."),
+        Field("obstacle", ListOf(OBSTACLE, 0, 200), "Things that stand up."),
         Field("tree_line", _TREE_LINE, "A tree line near the touchdown point."),
         Field("boundary", _BOUNDARY, "What must not be left."),
         Field("keep_out", ListOf(_KEEP_OUT, 0, 200), "Ground not to fly over or fall onto."),

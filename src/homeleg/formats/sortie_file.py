@@ -15,8 +15,9 @@ from homeleg.formats.reader import Values, read_document
 from homeleg.formats.route_file import route_tables
 from homeleg.formats.route_items import height_problems, route_of
 from homeleg.formats.sortie_fields import SORTIE, SORTIE_SCHEMA
+from homeleg.formats.sortie_ground import ground_of
 from homeleg.formats.sortie_loading import loading_of
-from homeleg.formats.sortie_site import site_of
+from homeleg.formats.sortie_site import elevation_of, site_of
 from homeleg.formats.sortie_told import pack_of, told_of
 from homeleg.formats.sortie_weather import weather_of
 from homeleg.formats.toml_text import TextFile, read_text_file
@@ -53,9 +54,10 @@ def read_sortie(path: Path | str) -> SortieFiles:
     values.spot.findings.raise_if_any()
     if aircraft is None:
         raise TypeError("an aircraft read without problems exists")
-    sortie = _sortie(values, aircraft, tables)
+    sortie, terrain = _sortie(values, aircraft, tables, Path(path).parent)
     texts = [text for text in (file, aircraft_text, route_text) if text is not None]
-    return SortieFiles(sortie=sortie, sources=tuple((text.name, text.sha256) for text in texts))
+    sources = tuple((text.name, text.sha256) for text in texts)
+    return SortieFiles(sortie=sortie, sources=(*sources, *terrain))
 
 
 def _companion(values: Values, key: str, folder: Path, problems: list[Problem]) -> TextFile | None:
@@ -84,23 +86,31 @@ def _gather(
         return None
 
 
-def _sortie(values: Values, aircraft: Aircraft, tables: tuple[Values, ...]) -> Sortie:
-    """Return the sortie of values read without problems; raises InputFileError when they clash."""
+def _sortie(
+    values: Values, aircraft: Aircraft, tables: tuple[Values, ...], folder: Path
+) -> tuple[Sortie, tuple[tuple[str, str], ...]]:
+    """Return the sortie of values read without problems, and the terrain files it stands on.
+
+    Raises InputFileError when the values clash.
+    """
     findings = values.spot.findings
     launch_time = values.table("time").need("launch", datetime)
-    site = site_of(values.table("site"))
+    place = values.table("site")
+    elevation_m = elevation_of(place)
+    launch = Plane(*place.items("launch_point", float))
     loading = loading_of(values.table("loading"), aircraft)
     told = told_of(values.table("told"), values.table("pack"), launch_time)
     limits = changed_limits(values.table("limits"))
-    if site is None:
-        raise InputFileError(findings.problems)
-    weather = weather_of(values.table("weather"), launch_time, site.elevation_amsl_m)
-    launch = Plane(site.latitude_rad, site.longitude_rad)
+    weather = weather_of(values.table("weather"), launch_time, elevation_m)
     route = route_of(tables, values.spot.at("route"), launch)
-    height_problems(tables, site.elevation_amsl_m)
+    height_problems(tables, elevation_m)
     _report_return_path(values, aircraft, route)
+    ground = ground_of(place.table("ground"), folder, launch, elevation_m, route)
+    site = None if ground is None else site_of(place, ground.ground)
     _raise_all(findings, tables[0].spot.findings)
-    return Sortie(
+    if ground is None or site is None:
+        raise TypeError("ground read without problems exists")
+    sortie = Sortie(
         aircraft=aircraft,
         loading=loading,
         pack=pack_of(values.table("pack")),
@@ -115,6 +125,7 @@ def _sortie(values: Values, aircraft: Aircraft, tables: tuple[Values, ...]) -> S
         changed_limits=(*aircraft.changed_limits, *limits),
         told=told,
     )
+    return sortie, ground.sources
 
 
 def _seed(values: Values) -> int:

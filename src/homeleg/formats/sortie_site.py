@@ -1,50 +1,46 @@
 """The site of a sortie file."""
 
-import math
-
-from homeleg.formats.estimates import assumed, estimate_with
-from homeleg.formats.kinds import Share
 from homeleg.formats.reader import Values
+from homeleg.formats.sortie_ground import canopy_of, obstacle_of, place_of
 from homeleg.foundation.heights import Datum, StatedHeight
+from homeleg.world.ground import CanopyArea, GroundByEye, TerrainGround, is_inside
 from homeleg.world.site import (
     Boundary,
     ComeDownPlace,
-    GroundByEye,
     KeepOutGround,
     KeepOutKind,
-    Obstacle,
     Site,
     Strip,
     TreeLine,
 )
 
-__all__ = ["site_of"]
-
-# A height judged by eye and arm (MEMORY).
-_OBSTACLE_SHARE = 0.15
+__all__ = ["elevation_of", "site_of"]
 
 
-def site_of(table: Values) -> Site | None:
-    """Return the site; None after reporting what it lacks."""
-    latitude_rad, longitude_rad = table.items("launch_point", float)
+def elevation_of(table: Values) -> float:
+    """Return the elevation of the launch point, after reporting one that is not AMSL. [m]."""
     elevation = table.need("elevation", StatedHeight)
     if elevation.above is not Datum.AMSL:
         table.spot.at("elevation").report(
             f"is {elevation.above.value}, and the elevation is above mean sea level",
             'Write it as "35 m AMSL".',
         )
-    ground = _ground(table.table("ground"))
-    if ground is None:
-        return None
+    return elevation.value_m
+
+
+def site_of(table: Values, ground: GroundByEye | TerrainGround) -> Site:
+    """Return the site on its ground."""
+    latitude_rad, longitude_rad = table.items("launch_point", float)
     return Site(
         latitude_rad=latitude_rad,
         longitude_rad=longitude_rad,
-        elevation_amsl_m=elevation.value_m,
-        pilot_m=_place(table.table("pilot")) if table.has("pilot") else (0.0, 0.0),
+        elevation_amsl_m=table.need("elevation", StatedHeight).value_m,
+        pilot_m=place_of(table.table("pilot")) if table.has("pilot") else (0.0, 0.0),
         launch_heading_true_rad=table.get("launch_heading", float),
         strip=_strip(table.table("strip")),
         ground=ground,
-        obstacles=tuple(_obstacle(item) for item in table.items("obstacle", Values)),
+        canopy=_canopy(table),
+        obstacles=tuple(obstacle_of(item) for item in table.items("obstacle", Values)),
         tree_line=_tree_line(table.table("tree_line")) if table.has("tree_line") else None,
         boundary=_boundary(table.table("boundary")) if table.has("boundary") else None,
         keep_out=tuple(_keep_out(item) for item in table.items("keep_out", Values)),
@@ -52,21 +48,14 @@ def site_of(table: Values) -> Site | None:
     )
 
 
-def _place(table: Values) -> tuple[float, float]:
-    """Return metres east and north of a bearing and a distance."""
-    bearing_rad, distance_m = table.need("bearing", float), table.need("distance", float)
-    return distance_m * math.sin(bearing_rad), distance_m * math.cos(bearing_rad)
-
-
-def _ground(table: Values) -> GroundByEye | None:
-    flat_within_m, radius_m = table.get("by_eye", float), table.get("radius", float)
-    if flat_within_m is None or radius_m is None:
-        table.spot.report(
-            "does not say how level the ground is, and out to where",
-            'Write by_eye = "flat within 5 m" and radius = "1200 m".',
+def _canopy(table: Values) -> tuple[CanopyArea, ...]:
+    """Return the trees, after reporting a wood that the launch point stands in."""
+    areas = canopy_of(table)
+    if any(area.vertices_m and is_inside(area.vertices_m, 0.0, 0.0) for area in areas):
+        table.spot.at("canopy").report(
+            "the launch point stands in a wood", "Check its corners: metres east, then north."
         )
-        return None
-    return GroundByEye(flat_within_m=flat_within_m, radius_m=radius_m)
+    return areas
 
 
 def _strip(table: Values) -> Strip:
@@ -78,18 +67,8 @@ def _strip(table: Values) -> Strip:
     )
 
 
-def _obstacle(table: Values) -> Obstacle:
-    east_m, north_m = _place(table)
-    return Obstacle(
-        name=table.need("name", str),
-        east_m=east_m,
-        north_m=north_m,
-        height_m=estimate_with(table, "height", Share(_OBSTACLE_SHARE), assumed(0.0, 0.0)),
-    )
-
-
 def _tree_line(table: Values) -> TreeLine:
-    east_m, north_m = _place(table)
+    east_m, north_m = place_of(table)
     return TreeLine(east_m=east_m, north_m=north_m, height_m=table.need("height", float))
 
 

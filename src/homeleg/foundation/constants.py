@@ -28,6 +28,7 @@ CELSIUS_ZERO_K = 273.15
 
 # Conversion factors, exact by international agreement unless a remark says otherwise.
 FOOT_M = 0.3048
+US_SURVEY_FOOT_M = 1200.0 / 3937.0
 INCH_M = 0.0254
 POUND_KG = 0.45359237
 KNOT_M_S = 1852.0 / 3600.0
@@ -38,3 +39,6 @@ INCH_OF_MERCURY_PA = 3_386.389  # FOUND (conventional inch of mercury)
 
 # A standard normal variable lies below this in nine cases of ten (quantile 0.9). Closed form.
 NINE_IN_TEN_Z = 1.2815515655446004
+# And lies within this on both sides in nine cases of ten (quantile 0.95), as "LE90" is read.
+# MEMORY, to the digits that such figures are usually printed in.
+WITHIN_NINE_IN_TEN_Z = 1.645

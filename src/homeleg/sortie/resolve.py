@@ -26,6 +26,7 @@ from homeleg.route.items import ItemKind, Passing, RouteItem
 from homeleg.route.pattern import PatternPlan, hand_over_legs, pattern_legs
 from homeleg.sortie.resolved import Departure, PlannedSpeeds, ResolvedSortie
 from homeleg.sortie.sortie import Sortie
+from homeleg.world.ground import Surface, ground_height, surface_of
 from homeleg.world.wind import WindProfile, combined_wind, profile_speed
 
 __all__ = ["resolve"]
@@ -41,8 +42,6 @@ _SHARE_OF_FULL_POWER_CLIMB = 0.6
 _SLOPE_OVER_GLIDE = 0.8
 _UNKNOWN_MOTOR_DELAY_S = 0.3
 _CALM_M_S = 0.5
-# "Flat within x" is read as nine times in ten on both sides.
-_WITHIN_Z = 1.645
 # Hand-flown approaches and the 1-sigma spreads of barometer, fix and tracking. Ours.
 _PILOT_AIRSPEED_SD_M_S = 1.0
 _BAROMETER_SD_M = 4.0
@@ -61,7 +60,8 @@ def resolve(sortie: Sortie) -> ResolvedSortie:
     density, lapse = _air(sortie)
     wind = combined_wind(sortie.weather, sortie.launch_time)
     speeds = _planned_speeds(sortie, aircraft, density, wind)
-    items = _planned_items(sortie, speeds, density, lapse)
+    surface = surface_of(sortie.site.ground, sortie.site.canopy)
+    items = _planned_items(sortie, surface, speeds, density, lapse)
     pattern = _pattern(sortie, aircraft, speeds, items[-1], wind, density)
     joint = _joint(sortie.aircraft)
     return ResolvedSortie(
@@ -71,6 +71,7 @@ def resolve(sortie: Sortie) -> ResolvedSortie:
         density_kg_m3=density,
         density_lapse_1_m=lapse,
         wind=wind,
+        surface=surface,
         speeds=speeds,
         items=items,
         departures=_departures(sortie, speeds, items, pattern),
@@ -78,7 +79,7 @@ def resolve(sortie: Sortie) -> ResolvedSortie:
         motor_delay_s=_UNKNOWN_MOTOR_DELAY_S
         if sortie.aircraft.takeoff.motor_delay_s is None
         else sortie.aircraft.takeoff.motor_delay_s,
-        inputs=_inputs(sortie, loaded.total_kg, loaded.centre_of_gravity_fraction, wind),
+        inputs=_inputs(sortie, loaded.total_kg, loaded.centre_of_gravity_fraction, wind, surface),
         joint_names=joint[0],
         joint_mean=joint[1],
         joint_covariance=joint[2],
@@ -155,11 +156,20 @@ def _planned_speeds(
     )
 
 
-def _above_launch(height: StatedHeight, elevation_amsl_m: float, name: str) -> float:
-    """Return a height above launch; on level ground AGL is the same."""
+def _above_launch(
+    height: StatedHeight, elevation_amsl_m: float, ground_m: float, name: str
+) -> float:
+    """Return a height above launch, over ground that lies `ground_m` above launch there."""
     match height.above:
-        case Datum.ABOVE_LAUNCH | Datum.AGL:
+        case Datum.ABOVE_LAUNCH:
             return height.value_m
+        case Datum.AGL:
+            if math.isnan(ground_m):
+                raise OutOfModelError(
+                    f"{name}: {height.value_m:.0f} m AGL, and the ground under it is not known. "
+                    "Give ground that reaches there, or the height above launch or AMSL."
+                )
+            return ground_m + height.value_m
         case Datum.AMSL:
             return height.value_m - elevation_amsl_m
         case Datum.ELLIPSOID:
@@ -170,26 +180,31 @@ def _above_launch(height: StatedHeight, elevation_amsl_m: float, name: str) -> f
 
 
 def _planned_items(
-    sortie: Sortie, speeds: PlannedSpeeds, density: float, lapse: float
+    sortie: Sortie, surface: Surface, speeds: PlannedSpeeds, density: float, lapse: float
 ) -> tuple[PlannedItem, ...]:
     bank = sortie.aircraft.guidance.bank_rad
     planned: list[PlannedItem] = []
     height_m: float | None = None
     for item in sortie.route.items:
         if item.height is not None:
-            height_m = _above_launch(item.height, sortie.site.elevation_amsl_m, item.name)
+            height_m = _item_height(item, item.height, sortie, surface)
         if height_m is None:
-            height_m = _first_height(sortie)
+            height_m = _first_height(sortie, surface)
         planned.append(
             _planned_item(item, height_m, speeds, bank, density * (1 - lapse * height_m))
         )
     return tuple(planned)
 
 
-def _first_height(sortie: Sortie) -> float:
+def _item_height(item: RouteItem, height: StatedHeight, sortie: Sortie, surface: Surface) -> float:
+    ground_m = float(ground_height(surface, item.east_m, item.north_m))
+    return _above_launch(height, sortie.site.elevation_amsl_m, ground_m, item.name)
+
+
+def _first_height(sortie: Sortie, surface: Surface) -> float:
     for item in sortie.route.items:
         if item.height is not None:
-            return _above_launch(item.height, sortie.site.elevation_amsl_m, item.name)
+            return _item_height(item, item.height, sortie, surface)
     raise OutOfModelError("no item of the route has a height: give at least one")
 
 
@@ -291,7 +306,7 @@ def _pattern(
     landing_heading = _landing_heading(sortie, wind)
     guidance = sortie.aircraft.guidance
     height_m = _above_launch(
-        guidance.pattern_height, sortie.site.elevation_amsl_m, "[guidance] pattern_height"
+        guidance.pattern_height, sortie.site.elevation_amsl_m, 0.0, "[guidance] pattern_height"
     )
     ratio = true_per_equivalent(density)
     east, north = profile_speed(wind, height_m)
@@ -329,7 +344,7 @@ def _joint(
 
 
 def _inputs(
-    sortie: Sortie, mass_kg: Estimate, centre: Estimate, wind: WindProfile
+    sortie: Sortie, mass_kg: Estimate, centre: Estimate, wind: WindProfile, surface: Surface
 ) -> dict[str, Estimate]:
     """Return every drawn input by name, the ones that usually matter most first."""
     record, pack = sortie.aircraft, sortie.pack
@@ -383,7 +398,7 @@ def _inputs(
         "barometer": ours(0.0, _BAROMETER_SD_M),
         "fix": ours(0.0, _FIX_SD_M),
         "tracking": ours(0.0, _TRACKING_SD_M),
-        "ground": ours(0.0, sortie.site.ground.flat_within_m / _WITHIN_Z),
+        "ground": surface.error_m,
         "throw": record.takeoff.release_speed_m_s,
         "centre_of_gravity": centre,
         "pack_temperature": temperature,

@@ -11,6 +11,7 @@ from homeleg.foundation.estimate import Estimate
 from homeleg.route.geometry import Leg, PlannedItem
 from homeleg.route.pattern import PatternPlan
 from homeleg.sortie.sortie import Sortie
+from homeleg.world.ground import Surface
 from homeleg.world.wind import WindProfile
 
 __all__ = ["Departure", "PlannedSpeeds", "ResolvedSortie"]
@@ -51,6 +52,7 @@ class ResolvedSortie:
     density_kg_m3: float
     density_lapse_1_m: float
     wind: WindProfile
+    surface: Surface
     speeds: PlannedSpeeds
     items: tuple[PlannedItem, ...]
     departures: tuple[Departure, ...]

@@ -1,10 +1,10 @@
-"""The place flown from: launch point, strip, the ground around it, obstacles."""
+"""The place flown from: launch point, strip, the ground around it, what stands on it."""
 
 from dataclasses import dataclass
 from enum import Enum
 
-from homeleg.foundation.estimate import Estimate
 from homeleg.foundation.heights import StatedHeight
+from homeleg.world.ground import CanopyArea, GroundByEye, Obstacle, TerrainGround
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,30 +22,12 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Obstacle:
-    """Something that stands up: where, and its height above the ground there [m]."""
-
-    name: str
-    east_m: float
-    north_m: float
-    height_m: Estimate
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class TreeLine:
     """A tree line near the touchdown point: where its nearest point stands, and its height [m]."""
 
     east_m: float
     north_m: float
     height_m: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroundByEye:
-    """Ground judged by eye: level with the launch point within a spread, out to a radius [m]."""
-
-    flat_within_m: float
-    radius_m: float
 
 
 class KeepOutKind(Enum):
@@ -96,7 +78,8 @@ class Site:
     pilot_m: tuple[float, float]
     launch_heading_true_rad: float | None
     strip: Strip
-    ground: GroundByEye
+    ground: GroundByEye | TerrainGround
+    canopy: tuple[CanopyArea, ...]
     obstacles: tuple[Obstacle, ...]
     tree_line: TreeLine | None
     boundary: Boundary | None
