@@ -172,6 +172,7 @@ def make_verdict() -> MakeVerdict:
             drivers=(("headway.ground_speed", (("wind_speed", 0.71),)),),
             departure="leaves along 225 deg",
             endings=(("landed", 1972), ("ran out of charge", 76)),
+            with_reserve=1972,
             members=2048,
             seed=1,
             maiden=None,

@@ -84,6 +84,8 @@ class Evidence:
     ) -> Row:
         """Return the row `slug` of SI values (members,) or of one stated value.
 
+        Values that are not finite belong to flights that never read one, and are left out.
+
         `want` and `hard` are in the row's unit. `place` is a group of kernel columns that tells
         where each member read its value.
         """
@@ -91,7 +93,7 @@ class Evidence:
         values = np.atleast_1d(in_unit(limit, values_si))
         row = judge_values(
             limit,
-            values,
+            values[np.isfinite(values)],
             want=want,
             hard=hard,
             physical_values=None if physical_si is None else in_unit(limit, physical_si),
@@ -121,12 +123,13 @@ class Evidence:
     def _wind_share(self, values: Array) -> float:
         """Return the share of the values' variance that the drawn wind speed explains.
 
-        Values of fewer members than were drawn belong to the first; of an unknown choice, all.
+        Values of fewer members than were drawn belong to the first.
         """
-        z = self.flown.draws.normal["wind_speed"][: values.size]
-        if values.size < 2 or not np.all(np.isfinite(values)) or np.ptp(values) == 0.0:
+        read = np.isfinite(values)
+        z = self.flown.draws.normal["wind_speed"][: values.size][read]
+        if z.size < 2 or np.ptp(values[read]) == 0.0 or np.ptp(z) == 0.0:
             return 0.0
-        return float(np.corrcoef(values, z)[0, 1] ** 2)
+        return float(np.corrcoef(values[read], z)[0, 1] ** 2)
 
     def place_nearest(self, values: Array, reading: float, place: int) -> Place:
         """Return where the member whose value is nearest to the reading read it."""

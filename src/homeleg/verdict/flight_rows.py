@@ -38,15 +38,23 @@ def flight_rows(evidence: Evidence) -> list[Row]:
 
 
 def landing_charge_fraction(evidence: Evidence) -> Array:
-    """Return the charge left at touchdown over the usable charge; 0 for a flight that failed."""
+    """Return the charge left at touchdown over the usable charge, 0 where it did not suffice.
+
+    NaN where a flight ended otherwise: it counts once, in the row of what ended it.
+    """
     usable = evidence.flown.members[:, c.USABLE]
-    left = 1.0 - evidence.result(c.CHARGE_USED) / usable
-    return np.where(evidence.flown.landed, np.clip(left, 0.0, 1.0), 0.0)
+    left = np.clip(1.0 - evidence.result(c.CHARGE_USED) / usable, 0.0, 1.0)
+    events = evidence.result(c.EVENT)
+    spent = (events == c.PACK_EMPTY) | (events == c.NOT_ARRIVED)
+    return np.where(spent, 0.0, np.where(evidence.flown.landed, left, np.nan))
 
 
 def _reserve(evidence: Evidence) -> Row:
+    fractions = landing_charge_fraction(evidence)
+    if not np.any(np.isfinite(fractions)):
+        return evidence.unanswered("reserve.charge", "no flight came as far as its landing")
     cause, act = _why_charge_is_short(evidence)
-    row = evidence.row("reserve.charge", landing_charge_fraction(evidence), cause=cause, act=act)
+    row = evidence.row("reserve.charge", fractions, cause=cause, act=act)
     events = evidence.result(c.EVENT)
     lost = int(np.count_nonzero((events == c.PACK_EMPTY) | (events == c.NOT_ARRIVED)))
     if lost and row.status is Status.NO_GO:
@@ -96,7 +104,7 @@ def _headway_values(evidence: Evidence) -> Array:
 def headway_row(evidence: Evidence, values: Array, leg: Leg, where: Place) -> Row:
     """Return the headway row of least ground speeds (members,) read on a leg."""
     limit = evidence.limits["headway.ground_speed"]
-    adverse = float(np.percentile(values, 10.0))
+    adverse = float(np.nanpercentile(values, 10.0))
     true_m_s = leg.airspeed_eas_m_s * _tas_per_eas_at(evidence, leg.height_m)
     want = max(limit.want or 0.0, limit.extra["want_airspeed_fraction"] * true_m_s)
     faster = math.ceil(2.0 * (true_m_s + want - adverse + 0.1)) / 2.0
@@ -157,10 +165,10 @@ def _gust(evidence: Evidence) -> Row:
 
 def _ground(evidence: Evidence) -> Row:
     values = evidence.result(c.GROUND_PLACE)
-    read = values[np.isfinite(values)]
-    values = np.where(np.isfinite(values), values, np.median(read) if read.size else 0.0)
+    if not np.any(np.isfinite(values)):
+        return evidence.unanswered("ground.route", "no flight came as far as its route")
     want = evidence.limits["ground.route"].want or 0.0
-    short = want - float(np.percentile(values, 10.0))
+    short = want - float(np.percentile(values[np.isfinite(values)], 10.0))
     act = f"raise the lowest item by {math.ceil(max(short, 1.0)):.0f} m"
     cause = "datum" if _amsl_read_as_launch_would_do(evidence, want) else "route height"
     if cause == "datum":

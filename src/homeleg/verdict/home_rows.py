@@ -25,8 +25,13 @@ _HOLDING_S = 120.0
 _LEAST_FLYING = 0.5
 
 
-def home_rows(evidence: Evidence, search: HomeSearch) -> list[Row]:
-    """Return the rows of *Comes home*, and the way home's own rows of headway and ground."""
+def home_rows(evidence: Evidence, search: HomeSearch | None) -> list[Row]:
+    """Return the rows of *Comes home* and of the ground below it; None where nobody got away."""
+    if search is None:
+        return [
+            evidence.unanswered(slug, "no flight got away")
+            for slug in ("home.charge", "home.arrives", "ground.way_home")
+        ]
     return [_charge(evidence, search), _arrives(evidence, search), _ground(evidence, search)]
 
 
@@ -91,7 +96,7 @@ def _charge(evidence: Evidence, search: HomeSearch) -> Row:
     windy = _is_wind(evidence, search, number)
     row = evidence.row(
         "home.charge",
-        values[np.isfinite(values)],
+        values,
         want=max(limit.want or 0.0, hard),
         hard=hard,
         cause="wind aloft" if windy else "charge",
@@ -116,8 +121,10 @@ def _is_wind(evidence: Evidence, search: HomeSearch, number: int) -> bool:
     return head > 0.25 * evidence.resolved.speeds.home_eas_m_s * evidence.resolved.tas_per_eas
 
 
-def worse_headway(evidence: Evidence, route: Row, search: HomeSearch) -> Row:
+def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> Row:
     """Return the headway row of the route, or that of the way home where it is the worse."""
+    if search is None:
+        return route
     departures = search.second
     speeds = departures.column(c.HEADWAY_PLACE)
     speeds = np.where(np.isinf(speeds), np.nan, speeds)
@@ -127,7 +134,7 @@ def worse_headway(evidence: Evidence, route: Row, search: HomeSearch) -> Row:
     values = speeds[number]
     where = _where(evidence, search, number, values)
     where = replace(where, leg=f"the way home from {where.leg}")
-    home = headway_row(evidence, values[np.isfinite(values)], search.plan.legs[1], where)
+    home = headway_row(evidence, values, search.plan.legs[1], where)
     return max(route, home, key=lambda row: row.shortfall)
 
 
@@ -167,7 +174,7 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
     raised = search.plan.height_m + math.ceil(max(missing_m, 1.0))
     row = evidence.row(
         "ground.way_home",
-        values[np.isfinite(values)],
+        values,
         cause="return height",
         act=f"set the return height to {raised:.0f} m above launch, or return another way",
     )
@@ -204,8 +211,10 @@ def _lowest_place(evidence: Evidence, departures: Departures, number: int, value
     )
 
 
-def way_home_summary(evidence: Evidence, search: HomeSearch) -> WayHome:
+def way_home_summary(evidence: Evidence, search: HomeSearch | None) -> WayHome | None:
     """Return the worst second for charge, and the last turn-back that keeps the reserve."""
+    if search is None:
+        return None
     left = search.second.charge_left(_usable(evidence, search.second))
     number = _worst_second(left)
     worst = None

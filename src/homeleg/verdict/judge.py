@@ -54,7 +54,7 @@ _NO_CHANGE = "no change found that reaches GO"
 
 
 def judge(
-    flown: Flown, home: HomeSearch, limits: Mapping[str, Limit], *, provisional: bool
+    flown: Flown, home: HomeSearch | None, limits: Mapping[str, Limit], *, provisional: bool
 ) -> Verdict:
     """Return the verdict on flown members of one departure and their ways home."""
     evidence = Evidence.of(flown, limits)
@@ -100,11 +100,12 @@ def judge(
         assumptions=assumptions_of(flown.resolved),
         drivers=(
             ("reserve.charge", drivers(evidence, landing_charge_fraction(evidence))),
-            ("headway.ground_speed", _drivers_of(evidence, c.HEADWAY_PLACE)),
-            ("speed.gust", _drivers_of(evidence, c.GUST_PLACE)),
+            ("headway.ground_speed", drivers(evidence, evidence.result(c.HEADWAY_PLACE))),
+            ("speed.gust", drivers(evidence, evidence.result(c.GUST_PLACE))),
         ),
         departure=flown.departure.words,
         endings=_endings(flown),
+        with_reserve=_with_reserve(evidence),
         members=flown.draws.members,
         seed=flown.seed,
         maiden=None,
@@ -139,6 +140,12 @@ def is_undecided(flown: Flown) -> bool:
         if share.low < EVENT_SHARE < share.high:
             return True
     return False
+
+
+def _with_reserve(evidence: Evidence) -> int:
+    """Return how many flights landed with the reserve of the hard limit."""
+    hard = (evidence.limits["reserve.charge"].hard or 0.0) / 100.0
+    return int(np.count_nonzero(landing_charge_fraction(evidence) >= hard))
 
 
 def _endings(flown: Flown) -> tuple[tuple[str, int], ...]:
@@ -194,10 +201,3 @@ def _reason(row: Row) -> Reason:
         unit=row.limit.unit,
         act=row.act or _NO_CHANGE,
     )
-
-
-def _drivers_of(evidence: Evidence, column: int) -> tuple[tuple[str, float], ...]:
-    values = evidence.result(column)
-    if not np.all(np.isfinite(values)):
-        return ()
-    return drivers(evidence, values)

@@ -190,6 +190,7 @@ class Verdict:
     drivers: tuple[tuple[str, tuple[tuple[str, float], ...]], ...]
     departure: str
     endings: tuple[tuple[str, int], ...]
+    with_reserve: int
     members: int
     seed: int
     maiden: "Verdict | None"

@@ -28,12 +28,17 @@ def flight_summary(evidence: Evidence) -> FlightSummary:
         duration_s=percentiles(evidence.result(c.DURATION)),
         energy_j=percentiles(evidence.result(c.ENERGY)),
         charge_used_ah=percentiles(used_ah),
-        landing_charge_fraction=percentiles(landing_charge_fraction(evidence)),
+        landing_charge_fraction=_landing_charge(evidence),
         legs=tuple(
             _leg(flown.leg_results[:, number], leg.start, leg.end, leg.kind)
             for number, leg in enumerate(flown.departure.legs)
         ),
     )
+
+
+def _landing_charge(evidence: Evidence) -> Percentiles:
+    """Return the charge left over all flights; those that failed otherwise stand at none."""
+    return percentiles(np.nan_to_num(landing_charge_fraction(evidence)))
 
 
 def _leg(results: Array, start: str, end: str, kind: LegKind) -> LegSummary:
@@ -89,10 +94,12 @@ def drivers(evidence: Evidence, values: Array) -> tuple[tuple[str, float], ...]:
     Squared standardised slopes of a linear fit to the same draws; shares below 5 % are left out.
     """
     names = list(evidence.flown.draws.normal)
-    z = np.stack([evidence.flown.draws.normal[name] for name in names], axis=1)
-    spread = values.std()
-    if not np.isfinite(spread) or spread == 0.0:
+    read = np.isfinite(values)
+    z = np.stack([evidence.flown.draws.normal[name][read] for name in names], axis=1)
+    values = values[read]
+    if values.size <= len(names) or np.ptp(values) == 0.0:
         return ()
+    spread = values.std()
     design = np.column_stack([np.ones(values.size), z])
     slopes = np.linalg.lstsq(design, (values - values.mean()) / spread, rcond=None)[0][1:]
     shares = slopes**2

@@ -68,13 +68,9 @@ def _why(verdict: Verdict) -> str:
 
 def summary(verdict: Verdict) -> str:
     """Return how the computed flights ended, and what is tightest."""
-    reserve = next(row for row in verdict.rows if row.limit.slug == "reserve.charge")
-    below = 0
-    if reserve.share_beyond_hard is not None:
-        below = round(reserve.share_beyond_hard.value * verdict.members)
     text = (
-        f"Of {verdict.members:,} computed flights {verdict.members - below:,} landed with the "
-        f"reserve, {below:,} did not"
+        f"Of {verdict.members:,} computed flights {verdict.with_reserve:,} landed with the "
+        f"reserve, {verdict.members - verdict.with_reserve:,} did not"
     )
     endings = ", ".join(f"{count:,} {words}" for words, count in verdict.endings)
     text += f"; {endings or 'all came home'}."

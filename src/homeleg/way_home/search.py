@@ -65,16 +65,19 @@ class HomeSearch:
     confirmed: Departures | None
 
 
-def search_way_home(flown: Flown, *, scale: float = 1.0) -> HomeSearch:
+def search_way_home(flown: Flown, *, scale: float = 1.0) -> HomeSearch | None:
     """Return the ways home of a flown ensemble. `scale` below 1 costs and shows less (quick).
 
-    Departures begin at release and end when half the members have landed.
+    Departures begin at release and end when half the members have landed; None if nobody is
+    flying at any of them.
     """
     plan = home_plan(flown.resolved)
     last_s = float(np.median(flown.results[:, c.DURATION])) - plan.after_s
     spacing_s = max(_FIRST_SPACING_S, last_s / (_MOST_FIRST_DEPARTURES * scale))
     seconds = np.arange(0.0, max(last_s, spacing_s), spacing_s)
     first = depart(flown, plan, seconds, _FIRST_MEMBERS)
+    if not np.any(first.flying):
+        return None
     mean_home_s = float(np.nanmean(first.column(c.DURATION)))
     many = int(np.clip(_SECOND_MEMBERS * scale, 64, flown.draws.members))
     afford = int(scale * _SECOND_STAGE_S / (many * max(mean_home_s, 1.0)))
