@@ -198,6 +198,14 @@ def test_a_tenths_group_goes_before_the_body_and_must_agree() -> None:
     assert "different temperatures" in problems[0].problem
 
 
+@pytest.mark.parametrize(
+    ("remark", "said"), [("T19991999", "cold or hot"), ("T00200030", "dew point is above")]
+)
+def test_remarks_have_limits_too(remark: str, said: str) -> None:
+    _, problems = parse_metar(f"KBIL 162256Z 29017KT 10SM CLR A2961 RMK AO2 {remark}")
+    assert said in problems[0].problem
+
+
 def test_the_worst_of_several_visibilities() -> None:
     assert seen("6000 1500SW") == (Bound.EXACT, 1500.0)
 
@@ -214,7 +222,7 @@ WRONG = [
     ("25012KT 9999 FEW035 05/M01 Q1013 2501KT", "2501KT is not a known group"),
     ("25012KT 9999 FEW035 05/07 Q1013", "dew point is above"),
     ("25012KT 9999 FEW035 05/M01 Q1013 A2843", "contradicts"),
-    ("25012KT 9999 75/M01 Q1013", "-80 to 60"),
+    ("25012KT 9999 75/M01 Q1013", "never that cold or hot"),
     ("25012KT 9999 05/M01 06/M01", "second temperature"),
     ("00012KT 9999", "north is 360"),
     ("25012KT 200V400", "360 at most"),

@@ -93,6 +93,7 @@ def fly(
         speed_z=draws.normal["wind_speed"],
         direction_z=draws.normal["wind_direction"],
         exponent=draws.value["wind_exponent"],
+        aloft_z=draws.normal.get("wind_aloft"),
     )
     flown = Flown(
         resolved=resolved,

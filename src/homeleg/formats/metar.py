@@ -72,7 +72,7 @@ _SPEED_M_S = {"KT": KNOT_M_S, "MPS": 1.0, "KMH": 1.0 / 3.6}
 _MOST_EIGHTHS = {"FEW": 2, "SCT": 4, "BKN": 7, "OVC": 8, "VV": 8}
 _CLEAR_BELOW_M = 10_000.0
 _LEAST_VISIBILITY_M = 50.0
-_TEMPERATURE_LIMITS_C = (-80.0, 60.0)
+_TEMPERATURE_LIMITS_K = (CELSIUS_ZERO_K - 80.0, CELSIUS_ZERO_K + 60.0)
 _QNH_LIMITS_PA = (85_000.0, 108_500.0)
 _SETTINGS_AGREE_PA = 200.0
 # A body in whole degrees and a remark in tenths differ by half a degree of rounding.
@@ -107,8 +107,11 @@ def parse_metar(text: str) -> tuple[MetarReport | None, tuple[Problem, ...]]:
             report = _read(group, report)
         except TextError as refusal:
             problems.append(_problem(refusal))
-    report, contradiction = _with_remarks(report, remarks_of(remark))
-    return report, (*problems, *contradiction)
+    try:
+        report = _with_remarks(report, remarks_of(remark))
+    except TextError as refusal:
+        problems.append(_problem(refusal))
+    return report, tuple(problems)
 
 
 def _problem(refusal: TextError) -> Problem:
@@ -238,16 +241,18 @@ def _clear(_: re.Match[str], report: MetarReport) -> MetarReport:
 def _temperature(match: re.Match[str], report: MetarReport) -> MetarReport:
     if report.temperature_k is not None:
         raise TextError(f"{match[0]} is a second temperature", _LOOK_UP)
-    temperature_c, dew_point_c = (_celsius(part) for part in match.groups())
-    lowest, highest = _TEMPERATURE_LIMITS_C
-    for celsius in (temperature_c, dew_point_c):
-        if celsius is not None and not lowest <= celsius <= highest:
-            raise TextError(f"{match[0]} is outside {lowest:.0f} to {highest:.0f} degC", _LOOK_UP)
-    if temperature_c is not None and dew_point_c is not None and dew_point_c > temperature_c:
-        raise TextError(f"{match[0]}: the dew point is above the temperature", _LOOK_UP)
-    return replace(
-        report, temperature_k=_to_kelvin(temperature_c), dew_point_k=_to_kelvin(dew_point_c)
-    )
+    temperature_k, dew_point_k = (_to_kelvin(_celsius(part)) for part in match.groups())
+    _check_air(match[0], temperature_k, dew_point_k)
+    return replace(report, temperature_k=temperature_k, dew_point_k=dew_point_k)
+
+
+def _check_air(said: str, temperature_k: float | None, dew_point_k: float | None) -> None:
+    lowest_k, highest_k = _TEMPERATURE_LIMITS_K
+    for kelvin in (temperature_k, dew_point_k):
+        if kelvin is not None and not lowest_k <= kelvin <= highest_k:
+            raise TextError(f"{said}: the air is never that cold or hot", _LOOK_UP)
+    if temperature_k is not None and dew_point_k is not None and dew_point_k > temperature_k:
+        raise TextError(f"{said}: the dew point is above the temperature", _LOOK_UP)
 
 
 def _celsius(part: str | None) -> float | None:
@@ -306,19 +311,20 @@ _READERS: tuple[tuple[re.Pattern[str], _Reader], ...] = tuple(
 )
 
 
-def _with_remarks(
-    report: MetarReport, remarks: MetarRemarks
-) -> tuple[MetarReport, tuple[Problem, ...]]:
+def _with_remarks(report: MetarReport, remarks: MetarRemarks) -> MetarReport:
     """Return the report with its remarks, whose tenths of a degree go before the body."""
-    told = replace(report, remarks=remarks)
+    body_k, dew_point_k = report.temperature_k, remarks.dew_point_k or report.dew_point_k
     if remarks.temperature_k is None:
-        return told, ()
-    body_k = report.temperature_k
+        return replace(report, remarks=remarks)
     if body_k is not None and abs(body_k - remarks.temperature_k) > _BODY_AND_REMARK_K:
-        refusal = TextError("body and remarks tell different temperatures", _LOOK_UP)
-        return told, (_problem(refusal),)
+        raise TextError("body and remarks tell different temperatures", _LOOK_UP)
+    _check_air("the remarks", remarks.temperature_k, remarks.dew_point_k)
+    if remarks.dew_point_k is None and dew_point_k is not None:
+        # Rounded apart, a whole dew point may stand above the tenths of its temperature.
+        dew_point_k = min(dew_point_k, remarks.temperature_k)
     return replace(
-        told,
+        report,
+        remarks=remarks,
         temperature_k=remarks.temperature_k,
-        dew_point_k=report.dew_point_k if remarks.dew_point_k is None else remarks.dew_point_k,
-    ), ()
+        dew_point_k=dew_point_k,
+    )

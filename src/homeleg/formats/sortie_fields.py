@@ -26,17 +26,16 @@ from homeleg.formats.kinds import (
 )
 from homeleg.formats.reader import EstimateOf, Field, ListOf, OneOf, Pair, TableOf
 from homeleg.formats.route_items import ROUTE_ITEMS
+from homeleg.formats.weather_fields import WEATHER
 from homeleg.foundation.stated_text import (
-    StatedWind,
     parse_latitude,
     parse_longitude,
-    parse_wind,
 )
 from homeleg.foundation.units import Dimension
 from homeleg.sortie.sortie import FlownBy
 from homeleg.world.site import KeepOutKind
 
-__all__ = ["SORTIE", "SORTIE_SCHEMA", "TOLD_ITEMS", "ToldWord", "WindInstrument"]
+__all__ = ["SORTIE", "SORTIE_SCHEMA", "TOLD_ITEMS", "ToldWord"]
 
 SORTIE_SCHEMA = Fixed("homeleg/sortie/1")
 
@@ -47,21 +46,6 @@ class ToldWord(Enum):
     GOOD = "good"
     BAD = "bad"
 
-
-class WindInstrument(Enum):
-    """How a surface wind was found."""
-
-    ANEMOMETER = "anemometer"
-    DECLARED = "declared"
-
-
-def _wind_speed(wind: StatedWind) -> float:
-    return wind.speed_m_s
-
-
-_WIND = Stated(parse_wind, "5.0 m/s from 225", _wind_speed, 0.0, 60.0, "m/s")
-_WIND_SD = Quantity(Dimension.SPEED, 0, 20)
-_DIRECTION_SD = Quantity(Dimension.ANGLE, 0, 180)
 
 _LOADING = TableOf(
     (
@@ -247,46 +231,6 @@ _SITE = TableOf(
         Field("come_down", ListOf(_COME_DOWN, 0, 200), "Places where it may be lost."),
     )
 )
-_COMMON_WIND = (
-    Field("value", _WIND, "Speed, and the true direction it blows from.", required=True),
-    Field("sd", _WIND_SD, "Standard deviation of the speed when it was seen."),
-    Field("direction_sd", _DIRECTION_SD, "Standard deviation of the direction."),
-    Field("seen", TIME, "When it was seen or is valid."),
-)
-_SURFACE_WIND = TableOf(
-    (
-        *_COMMON_WIND,
-        Field("gust", Quantity(Dimension.SPEED, 0, 80), "Strongest gust."),
-        Field("at", Quantity(Dimension.LENGTH, 0.5, 200), "Height it was measured at."),
-        Field("by", Choice(WindInstrument), "How it was found."),
-        Field(
-            "exponent",
-            EstimateOf(Quantity(Dimension.RATIO, 0.0, 0.8), Spread(Dimension.RATIO, 0.4)),
-            "Power-law exponent of wind over height.",
-        ),
-    )
-)
-_LAYER = TableOf((*_COMMON_WIND, Field("at", HEIGHT, "At which height.", required=True)))
-_WEATHER = TableOf(
-    (
-        Field("surface_wind", _SURFACE_WIND, "The wind near the ground."),
-        Field("layers", ListOf(_LAYER, 0, 40), "Winds at heights, as foretold."),
-        Field(
-            "temperature",
-            EstimateOf(
-                Quantity(Dimension.TEMPERATURE, -40, 55),
-                Quantity(Dimension.TEMPERATURE_DIFFERENCE, 0, 20),
-            ),
-            "Air temperature at the launch point.",
-            required=True,
-        ),
-        Field("pressure", Quantity(Dimension.PRESSURE, 500, 1090), "Pressure at the launch point."),
-        Field("qnh", Quantity(Dimension.PRESSURE, 900, 1090), "Altimeter setting, instead."),
-        Field("humidity", Quantity(Dimension.RATIO, 0.0, 1.0), "Relative humidity."),
-        Field("visibility", Quantity(Dimension.LENGTH, 10, 100_000), "Ground visibility."),
-        Field("cloud_base", HEIGHT, "Height of the cloud base."),
-    )
-)
 
 # Told items that hold figures of their own; the others have an answer and its time only.
 _TOLD_FIGURES: dict[str, dict[str, Kind]] = {
@@ -337,7 +281,7 @@ SORTIE = TableOf(
         Field("loading", _LOADING, "What changed on board since the aircraft was recorded."),
         Field("pack", _PACK, "The battery on board."),
         Field("site", _SITE, "The place flown from.", required=True),
-        Field("weather", _WEATHER, "The air.", required=True),
+        Field("weather", WEATHER, "The air.", required=True),
         Field(
             "time",
             TableOf((Field("launch", TIME, "Time of launch.", required=True),)),

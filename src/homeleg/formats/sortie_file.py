@@ -101,7 +101,7 @@ def _sortie(
     loading = loading_of(values.table("loading"), aircraft)
     told = told_of(values.table("told"), values.table("pack"), launch_time)
     limits = changed_limits(values.table("limits"))
-    weather = weather_of(values.table("weather"), launch_time, elevation_m)
+    weather = weather_of(values.table("weather"), launch_time, launch, elevation_m)
     route = route_of(tables, values.spot.at("route"), launch)
     height_problems(tables, elevation_m)
     _report_return_path(values, aircraft, route)

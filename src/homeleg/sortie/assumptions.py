@@ -10,6 +10,7 @@ _UNITS = {
     "wind_speed": "m/s",
     "wind_direction": "rad",
     "wind_exponent": "",
+    "wind_aloft": "m/s",
     "gust_spread": "m/s",
     "mass": "kg",
     "zero_lift_drag": "",

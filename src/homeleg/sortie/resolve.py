@@ -368,8 +368,7 @@ def _inputs(
         sd=_UNTOLD_PACK_TEMPERATURE_SD_K,
         basis=Basis.ASSUMED,
     )
-    exponent = Estimate(value=wind.exponent.value, sd=wind.exponent.sd, basis=wind.exponent.basis)
-    report_basis = (sortie.weather.surface or sortie.weather.layers[0]).speed_m_s.basis
+    report_basis = sortie.weather.reports[0].speed_m_s.basis
     inputs = {
         "wind_speed": Estimate(
             value=float(wind.speeds_m_s[0]), sd=float(wind.speed_sds_m_s[0]), basis=report_basis
@@ -379,7 +378,7 @@ def _inputs(
             sd=float(wind.direction_sds_rad[0]),
             basis=report_basis,
         ),
-        "wind_exponent": exponent,
+        "wind_exponent": wind.exponent,
         "gust_spread": wind.gust_spread_m_s,
         "mass": mass_kg,
         "zero_lift_drag": record.aerodynamics.zero_lift_drag,
@@ -409,4 +408,6 @@ def _inputs(
     }
     if record.launch is LaunchMethod.RUNWAY:
         del inputs["throw"]
+    if wind.aloft is not None:
+        inputs["wind_aloft"] = wind.aloft
     return inputs

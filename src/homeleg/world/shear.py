@@ -60,8 +60,8 @@ _STABLE = (StabilityClass.E, StabilityClass.F)
 class SkyState:
     """Cloud in eighths and its height above ground, None where nobody told."""
 
-    eighths: int | None
-    ceiling_m: float | None
+    eighths: int | None = None
+    ceiling_m: float | None = None
 
 
 def air_classes(
