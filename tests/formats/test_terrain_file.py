@@ -3,6 +3,7 @@
 import math
 import struct
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,8 @@ import matplotlib as mpl
 import numpy as np
 import pytest
 import rasterio
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from numpy.typing import NDArray
 from rasterio.crs import CRS
 from rasterio.transform import from_origin
@@ -472,3 +475,31 @@ def test_problems_of_several_files_come_together(tmp_path: Path) -> None:
     with pytest.raises(InputFileError) as caught:
         read_terrain([tmp_path / "a.tif", tmp_path / "b.zip"], LAUNCH, SQUARE)
     assert [problem.where for problem in caught.value.problems] == ["a.tif", "b.zip"]
+
+
+# --- whatever a file holds, it gives a grid or a refusal, and nothing else -----------------------
+
+CORPUS = Path(__file__).parents[1] / "fuzz" / "terrain"
+
+
+@pytest.mark.parametrize("path", sorted(CORPUS.glob("*.*")), ids=lambda path: path.name)
+def test_bad_files_kept(path: Path) -> None:
+    refusal(path)
+
+
+def test_there_are_bad_files_to_read() -> None:
+    assert len(list(CORPUS.glob("*.*"))) >= 10
+
+
+def test_a_good_file_with_a_piece_exchanged(tmp_path: Path) -> None:
+    whole = geotiff(sloping((8, 9)), 1)
+    path = tmp_path / "t.tif"
+
+    @settings(max_examples=150, deadline=None)
+    @given(st.integers(0, len(whole)), st.integers(0, 12), st.binary(max_size=12))
+    def check(start: int, length: int, piece: bytes) -> None:
+        path.write_bytes(whole[:start] + piece + whole[start + length :])
+        with suppress(InputFileError):
+            assert isinstance(read_terrain([path], LAUNCH, SQUARE), TerrainGrid)
+
+    check()

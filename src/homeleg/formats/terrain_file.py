@@ -35,6 +35,7 @@ __all__ = ["TerrainGrid", "read_terrain"]
 Array = NDArray[np.float64]
 # Nodes along one side of the plane grid.
 _MOST_NODES = 1500
+_ROWS_AT_ONCE = 512
 # The map projection is computed at points this far apart and is even between them to 5 mm. [m]
 _PROJECTED_EVERY_M = 500.0
 _LIBRARY_SETTINGS = {
@@ -229,15 +230,17 @@ def _fill(cells: NDArray[np.float32], placed: _Placed, left: int, top: int) -> b
     column_1, row_1 = min(column_1, left + cells.shape[1]), min(row_1, top + cells.shape[0])
     if column_1 <= column_0 or row_1 <= row_0:
         return False
-    heights_m = heights_in(
-        tile,
-        column=column_0 - placed.column,
-        row=row_0 - placed.row,
-        columns=column_1 - column_0,
-        rows=row_1 - row_0,
-    )
-    part = cells[row_0 - top : row_1 - top, column_0 - left : column_1 - left]
-    np.copyto(part, heights_m, where=np.isnan(part), casting="same_kind")
+    for first in range(row_0, row_1, _ROWS_AT_ONCE):
+        after = min(first + _ROWS_AT_ONCE, row_1)
+        heights_m = heights_in(
+            tile,
+            column=column_0 - placed.column,
+            row=first - placed.row,
+            columns=column_1 - column_0,
+            rows=after - first,
+        )
+        part = cells[first - top : after - top, column_0 - left : column_1 - left]
+        np.copyto(part, heights_m, where=np.isnan(part), casting="same_kind")
     return True
 
 
