@@ -281,7 +281,7 @@ def _departures(
             first=first,
             height_m=takeoff.height_m,
             airspeed_eas_m_s=speeds.climb_eas_m_s,
-            bank_rad=guidance.bank_rad,
+            bank_rad=guidance.pattern_bank_rad,
         )
         release = climb.course_rad
         if towards and sortie.site.launch_heading_true_rad is not None:

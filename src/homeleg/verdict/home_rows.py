@@ -23,6 +23,7 @@ _MISSED_APPROACHES = 2
 _CIRCUIT_S = 90.0
 _HOLDING_S = 120.0
 _LEAST_FLYING = 0.5
+_LOW_TAIL = 10.0
 
 
 def home_rows(evidence: Evidence, search: HomeSearch | None) -> list[Row]:
@@ -56,16 +57,15 @@ def _usable(evidence: Evidence, departures: Departures) -> Array:
     return np.asarray(evidence.flown.members[: departures.flying.shape[1], c.USABLE])
 
 
-def _worst_second(values: Array, percentile: float = 10.0) -> int | None:
-    """Return the departure whose low tail is lowest, among those enough members fly from."""
+def _worst_second(values: Array) -> int | None:
+    """Return the departure whose low tail is lowest, then its middle; enough must fly from it."""
     flying = np.isfinite(values).mean(axis=1)
-    low = np.array(
-        [
-            np.percentile(row[np.isfinite(row)], percentile) if share >= _LEAST_FLYING else np.inf
-            for row, share in zip(values, flying, strict=True)
-        ]
-    )
-    return int(np.argmin(low)) if np.isfinite(low).any() else None
+    candidates = [
+        (*np.nanpercentile(values[number], [_LOW_TAIL, 50.0]), number)
+        for number in range(values.shape[0])
+        if flying[number] >= _LEAST_FLYING
+    ]
+    return int(min(candidates)[2]) if candidates else None
 
 
 def _where(evidence: Evidence, search: HomeSearch, number: int, row_value: Array) -> Place:
