@@ -107,7 +107,12 @@ def test_heights_stand_where_the_file_says(tmp_path: Path) -> None:
     assert grid.heights_amsl_m == pytest.approx(slope(*degrees(grid)), abs=1e-3)
 
 
-def geotiff(heights: Array, raster_type: int, vertical: int | None = None) -> bytes:
+def geotiff(
+    heights: Array,
+    raster_type: int,
+    vertical: int | None = None,
+    cell_deg: float = CELL_DEG,
+) -> bytes:
     """Return the bytes of a GeoTIFF, put together by hand from TIFF 6.0 and GeoTIFF 1.0.
 
     Its tie point is the raster's (0, 0) at 57.01 N 4.02 W; `raster_type` is 1 where a pixel is an
@@ -118,7 +123,7 @@ def geotiff(heights: Array, raster_type: int, vertical: int | None = None) -> by
     keys += [] if vertical is None else [(4096, vertical)]
     directory = [1, 1, 0, len(keys)] + [n for key, value in keys for n in (key, 0, 1, value)]
     data = heights.astype("<f4").tobytes()
-    scale = struct.pack("<3d", CELL_DEG, CELL_DEG, 0.0)
+    scale = struct.pack("<3d", cell_deg, cell_deg, 0.0)
     tie = struct.pack("<6d", 0.0, 0.0, 0.0, -4.02, 57.01, 0.0)
     geo = struct.pack(f"<{len(directory)}H", *directory)
     entries: list[tuple[int, int, int, int | bytes]] = [
@@ -138,11 +143,12 @@ def geotiff(heights: Array, raster_type: int, vertical: int | None = None) -> by
     ]
     end = 8 + 2 + 12 * len(entries) + 4
     head, tail = struct.pack("<2sHIH", b"II", 42, 8, len(entries)), b""
-    for tag, kind, count, value in entries:
-        field = value
+    offsets = {}
+    for tag, _, _, value in sorted(entries, key=lambda entry: entry[0] == 273):  # cells come last
         if isinstance(value, bytes):
-            field, tail = end + len(tail), tail + value
-        head += struct.pack("<HHII", tag, kind, count, field)
+            offsets[tag], tail = end + len(tail), tail + value
+    for tag, kind, count, value in entries:
+        head += struct.pack("<HHII", tag, kind, count, offsets.get(tag, value))
     return head + struct.pack("<I", 0) + tail
 
 
@@ -397,18 +403,18 @@ def test_a_picture(tmp_path: Path) -> None:
 
 
 def test_an_absurd_size_is_read_only_where_it_is_needed(tmp_path: Path) -> None:
-    # 200,000 by 200,000 cells of nothing: 80 GB when unpacked, a few kilobytes as a file.
+    # 20,000 by 20,000 cells of nothing: 800 MB when unpacked, a few kilobytes as a file.
     path = tmp_path / "t.tif"
     with rasterio.open(
         path,
         "w",
         driver="GTiff",
-        width=200_000,
-        height=200_000,
+        width=20_000,
+        height=20_000,
         count=1,
         dtype="int16",
         crs="EPSG:4326",
-        transform=from_origin(-4.03, 57.03, 3e-7, 3e-7),
+        transform=from_origin(-4.003, 57.003, 3e-7, 3e-7),
         nodata=-32768,
         tiled=True,
         blockxsize=2048,
@@ -492,10 +498,12 @@ def test_there_are_bad_files_to_read() -> None:
 
 
 def test_a_good_file_with_a_piece_exchanged(tmp_path: Path) -> None:
-    whole = geotiff(sloping((8, 9)), 1)
+    whole = geotiff(np.full((6, 9), 300.0), 1, cell_deg=0.006)
     path = tmp_path / "t.tif"
+    path.write_bytes(whole)
+    assert at_launch(read_terrain([path], LAUNCH, SQUARE)) == pytest.approx(300.0)
 
-    @settings(max_examples=150, deadline=None)
+    @settings(max_examples=60, deadline=None)
     @given(st.integers(0, len(whole)), st.integers(0, 12), st.binary(max_size=12))
     def check(start: int, length: int, piece: bytes) -> None:
         path.write_bytes(whole[:start] + piece + whole[start + length :])
