@@ -47,13 +47,15 @@ class Assumption:
 
 def assumptions_of(resolved: ResolvedSortie) -> tuple[Assumption, ...]:
     """Return every drawn input of a sortie, in drawing order."""
+    learned = resolved.sortie.aircraft.learned
+    joint = () if learned is None else learned.names
     return tuple(
         Assumption(
             key=name,
             value=estimate.value,
             sd=estimate.sd,
             unit=_UNITS[name],
-            basis="flight, jointly" if name in resolved.joint_names else estimate.basis.value,
+            basis="flight, jointly" if name in joint else estimate.basis.value,
         )
         for name, estimate in resolved.inputs.items()
     )

@@ -6,6 +6,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
+from homeleg.aircraft.record import Learned
 from homeleg.foundation.estimate import Estimate
 from homeleg.sortie.resolved import ResolvedSortie
 from homeleg.sortie.sobol import scrambled_points
@@ -52,8 +53,9 @@ def draw(resolved: ResolvedSortie, members: int, seed: int) -> Draws:
     normals = normals.reshape(unit.shape)
     normal = {name: normals[:, column] for column, name in enumerate(names)}
     value = {name: _value(name, resolved.inputs[name], normal[name]) for name in names}
-    if resolved.joint_names:
-        value.update(_joint_values(resolved, normal))
+    learned = resolved.sortie.aircraft.learned
+    if learned is not None:
+        value.update(_joint_values(learned, normal))
     return Draws(normal=normal, value=value)
 
 
@@ -65,16 +67,16 @@ def _value(name: str, estimate: Estimate, z: NDArray[np.float64]) -> NDArray[np.
 
 
 def _joint_values(
-    resolved: ResolvedSortie, normal: dict[str, NDArray[np.float64]]
+    learned: Learned, normal: dict[str, NDArray[np.float64]]
 ) -> dict[str, NDArray[np.float64]]:
     """Return the jointly learned inputs: log-normal with the learned relative covariance.
 
     Drawn through the eigenvectors, so a covariance without full rank is drawn too.
     """
-    mean = resolved.joint_mean
-    relative = np.log1p(resolved.joint_covariance / np.outer(mean, mean))
+    mean = learned.mean
+    relative = np.log1p(learned.covariance / np.outer(mean, mean))
     eigenvalues, vectors = np.linalg.eigh(relative)
     root = vectors * np.sqrt(np.maximum(eigenvalues, 0.0))
-    z = np.stack([normal[name] for name in resolved.joint_names])
+    z = np.stack([normal[name] for name in learned.names])
     values = mean[:, np.newaxis] * np.exp(root @ z)
-    return dict(zip(resolved.joint_names, values, strict=True))
+    return dict(zip(learned.names, values, strict=True))

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from homeleg.aircraft.loading import LoadedMass
 from homeleg.aircraft.performance import FlyingAircraft
@@ -42,8 +41,8 @@ class Departure:
 class ResolvedSortie:
     """Numbers for one intended flight: SI, radians, heights above launch, middle values.
 
-    `inputs` holds every drawn input by name, in drawing order; `joint_names` those among them
-    whose spread is joint, with mean and covariance. `aircraft` is at the middle of all inputs.
+    `inputs` holds every drawn input by name, in drawing order; what flights taught jointly is in
+    the aircraft's record. `aircraft` is at the middle of all inputs.
     """
 
     sortie: Sortie
@@ -59,9 +58,6 @@ class ResolvedSortie:
     pattern: PatternPlan
     motor_delay_s: float
     inputs: dict[str, Estimate]
-    joint_names: tuple[str, ...]
-    joint_mean: NDArray[np.float64]
-    joint_covariance: NDArray[np.float64]
 
     @property
     def landing_heading_rad(self) -> float:

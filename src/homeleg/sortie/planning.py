@@ -1,0 +1,145 @@
+"""The plan in numbers: equivalent airspeeds, and every item with its height above launch."""
+
+import math
+
+from homeleg.aircraft.performance import (
+    FlyingAircraft,
+    full_power_climb,
+    true_per_equivalent,
+)
+from homeleg.foundation.errors import OutOfModelError
+from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed, StatedHeight
+from homeleg.route.geometry import PlannedItem
+from homeleg.route.items import Passing, RouteItem
+from homeleg.sortie.resolved import PlannedSpeeds
+from homeleg.sortie.sortie import Sortie
+from homeleg.world.ground import Surface, ground_height
+from homeleg.world.wind import WindProfile
+
+__all__ = ["height_above_launch", "planned_items", "planned_speeds"]
+
+# Proposals where the record leaves a speed open, over the stall speed. Ours.
+_CRUISE_OVER_STALL = 1.5
+_CLIMB_OVER_STALL = 1.4
+_BASE_OVER_STALL = 1.4
+_FINAL_OVER_STALL = 1.3
+_USUAL_CLIMB_RATE_M_S = 3.0
+_SHARE_OF_FULL_POWER_CLIMB = 0.6
+
+
+def _equivalent(airspeed: StatedAirspeed, tas_per_eas: float) -> float:
+    """Return the equivalent airspeed; at these speeds indicated and calibrated equal it."""
+    if airspeed.kind is SpeedKind.TAS:
+        return airspeed.value_m_s / tas_per_eas
+    return airspeed.value_m_s
+
+
+def planned_speeds(
+    sortie: Sortie, aircraft: FlyingAircraft, density: float, wind: WindProfile
+) -> PlannedSpeeds:
+    """Return the planned airspeeds: as stated, else proposed from the stall speed.
+
+    Raises OutOfModelError when the aircraft cannot climb at full power.
+    """
+    stated = sortie.aircraft.speeds
+    stall = float(aircraft.stall_eas_m_s)
+    half_gust = 0.5 * wind.gust_spread_m_s.value
+    ratio = true_per_equivalent(density)
+
+    def planned(airspeed: StatedAirspeed | None, proposal_m_s: float) -> float:
+        return proposal_m_s if airspeed is None else _equivalent(airspeed, ratio)
+
+    cruise = planned(stated.cruise, _CRUISE_OVER_STALL * stall)
+    climb = planned(stated.climb, _CLIMB_OVER_STALL * stall)
+    steepest = float(full_power_climb(aircraft, climb, density))
+    if steepest <= 0.0:
+        raise OutOfModelError(
+            f"at full power ({float(aircraft.full_power_w):.0f} W) and {climb:.1f} m/s EAS this "
+            f"aircraft sinks at {-steepest:.1f} m/s: it cannot climb. Check mass, full power "
+            "and efficiency."
+        )
+    return PlannedSpeeds(
+        cruise_eas_m_s=cruise,
+        climb_eas_m_s=climb,
+        climb_rate_m_s=stated.climb_rate_m_s
+        or min(_USUAL_CLIMB_RATE_M_S, _SHARE_OF_FULL_POWER_CLIMB * steepest),
+        base_eas_m_s=planned(stated.base, _BASE_OVER_STALL * stall + half_gust),
+        final_eas_m_s=planned(stated.final, _FINAL_OVER_STALL * stall + half_gust),
+        home_eas_m_s=planned(sortie.aircraft.link_loss.airspeed, cruise),
+    )
+
+
+def height_above_launch(
+    height: StatedHeight, elevation_amsl_m: float, ground_m: float, name: str
+) -> float:
+    """Return a height above launch, over ground that lies `ground_m` above launch there."""
+    match height.above:
+        case Datum.ABOVE_LAUNCH:
+            return height.value_m
+        case Datum.AGL:
+            if math.isnan(ground_m):
+                raise OutOfModelError(
+                    f"{name}: {height.value_m:.0f} m AGL, and the ground under it is not known. "
+                    "Give ground that reaches there, or the height above launch or AMSL."
+                )
+            return ground_m + height.value_m
+        case Datum.AMSL:
+            return height.value_m - elevation_amsl_m
+        case Datum.ELLIPSOID:
+            raise OutOfModelError(
+                f"{name}: a height above the ellipsoid needs the geoid, which this version does "
+                "not hold. Give it above launch or AMSL."
+            )
+
+
+def planned_items(
+    sortie: Sortie, surface: Surface, speeds: PlannedSpeeds, density: float, lapse: float
+) -> tuple[PlannedItem, ...]:
+    """Return every item with height above launch and equivalent airspeed; heights carry on."""
+    bank = sortie.aircraft.guidance.bank_rad
+    planned: list[PlannedItem] = []
+    height_m: float | None = None
+    for item in sortie.route.items:
+        if item.height is not None:
+            height_m = _item_height(item, item.height, sortie, surface)
+        if height_m is None:
+            height_m = _first_height(sortie, surface)
+        planned.append(
+            _planned_item(item, height_m, speeds, bank, density * (1 - lapse * height_m))
+        )
+    return tuple(planned)
+
+
+def _item_height(item: RouteItem, height: StatedHeight, sortie: Sortie, surface: Surface) -> float:
+    ground_m = float(ground_height(surface, item.east_m, item.north_m))
+    return height_above_launch(height, sortie.site.elevation_amsl_m, ground_m, item.name)
+
+
+def _first_height(sortie: Sortie, surface: Surface) -> float:
+    for item in sortie.route.items:
+        if item.height is not None:
+            return _item_height(item, item.height, sortie, surface)
+    raise OutOfModelError("no item of the route has a height: give at least one")
+
+
+def _planned_item(
+    item: RouteItem, height_m: float, speeds: PlannedSpeeds, bank_rad: float, density: float
+) -> PlannedItem:
+    airspeed = speeds.cruise_eas_m_s
+    if item.airspeed is not None:
+        airspeed = _equivalent(item.airspeed, true_per_equivalent(density))
+    return PlannedItem(
+        name=item.name,
+        kind=item.kind,
+        east_m=item.east_m,
+        north_m=item.north_m,
+        height_m=height_m,
+        airspeed_eas_m_s=airspeed,
+        bank_rad=bank_rad,
+        passes_over=item.passing is Passing.FLY_OVER,
+        radius_m=item.radius_m or 0.0,
+        side=item.side,
+        turns=item.turns or 0.0,
+        duration_s=item.duration_s or 0.0,
+        picture=item.picture,
+    )
