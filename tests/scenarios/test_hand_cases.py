@@ -1,4 +1,4 @@
-"""Four sorties whose figures were worked by hand from closed forms, straight legs and wind triangles.
+"""Four sorties whose figures were worked by hand: straight legs, wind triangles, closed forms.
 
 Invented places and aircraft. Hand: level power P = 0.5 rho V^3 S CD0 / eta + 2 k (m g)^2 /
 (rho V S eta) + avionics; ground speed and crab from the wind triangle at each leg's higher end

@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from homeleg.aircraft.performance import level_electrical_power
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown, fly
+from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.constants import STANDARD_GRAVITY_M_S2
 from homeleg.foundation.estimate import Estimate
-from homeleg.formats.sortie_file import read_sortie
 from homeleg.physics.wind_triangle import track_solution
 from homeleg.sortie.resolve import resolve
 from homeleg.sortie.resolved import ResolvedSortie
