@@ -90,7 +90,7 @@ def test_equal_at_the_printed_precision_meets_the_limit() -> None:
 # 1.2816 / 1.016424 * sqrt(0.0009 + 0.00004106) = 0.03868.
 def test_wilson_interval() -> None:
     assert wilson(0, 200).high == pytest.approx(0.008145, abs=5e-7)
-    assert wilson(0, 200).low == 0.0
+    assert wilson(0, 200).low == pytest.approx(0.0, abs=1e-12)
     share = wilson(10, 100)
     assert share.low == pytest.approx(0.0678, abs=5e-5)
     assert share.high == pytest.approx(0.1451, abs=5e-5)

@@ -111,6 +111,7 @@ def test_two_stages_find_what_brute_force_finds(name: str) -> None:
     resolved = resolved_example(name)
     flown = fly(resolved, resolved.departures[0], 256, 1)
     search = search_way_home(flown)
+    assert search is not None
     second = search.second
     members = second.flying.shape[1]
     usable = flown.members[:members, c.USABLE]

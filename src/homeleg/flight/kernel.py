@@ -375,7 +375,8 @@ def _next_leg_due(state, leg, member):
         state[c.UP] - member[c.BAROMETER_ERROR] >= leg[c.HEIGHT] - 1.0
     ):
         return True
-    return _to_go(state, leg) <= state[c.LEAD]
+    # To the nearest step, neither always late nor always early.
+    return _to_go(state, leg) - state[c.LEAD] <= 0.5 * STEP_S * state[c.TRUE_AIRSPEED]
 
 
 @_inlined
@@ -443,7 +444,7 @@ def _bank_demand(state, member, leg):
         remaining = state[c.TURN] * error
         if remaining < 0.0:
             remaining += _TWO_PI
-        if rate * _ROLL_LAG_S + 0.02 < remaining < _TWO_PI - 0.5:
+        if rate * (_ROLL_LAG_S + 0.5 * STEP_S) + 0.02 < remaining < _TWO_PI - 0.5:
             return state[c.TURN] * leg[c.BANK]
         state[c.TURN] = 0.0
         state[c.TURN_SINCE] = state[c.TIME]
@@ -548,8 +549,6 @@ def _fly_step(state, member, leg, plan, volts):
     state[c.PATH_SINE] = math.sin(state[c.PATH_ANGLE])
     state[c.PATH_COSINE] = math.cos(state[c.PATH_ANGLE])
     state[c.HEADING] += _G * load * state[c.BANK_SINE] / (airspeed * cos_path) * STEP_S
-    state[c.HEADING_SINE] = math.sin(state[c.HEADING])
-    state[c.HEADING_COSINE] = math.cos(state[c.HEADING])
     along = (state[c.THRUST] - drag) / member[c.MASS] - _G * state[c.PATH_SINE]
     state[c.TRUE_AIRSPEED] = max(airspeed + along * STEP_S, 1.0)
 
@@ -557,8 +556,13 @@ def _fly_step(state, member, leg, plan, volts):
 @_inlined
 def _move(state, wind, plan):
     """Advance the position by one step; wind that changes with height changes the airspeed."""
-    sine = state[c.HEADING_SINE]
-    cosine = state[c.HEADING_COSINE]
+    # The heading's mean over the step, or a turn would run half a step ahead of its time.
+    sine = 0.5 * state[c.HEADING_SINE]
+    cosine = 0.5 * state[c.HEADING_COSINE]
+    state[c.HEADING_SINE] = math.sin(state[c.HEADING])
+    state[c.HEADING_COSINE] = math.cos(state[c.HEADING])
+    sine += 0.5 * state[c.HEADING_SINE]
+    cosine += 0.5 * state[c.HEADING_COSINE]
     level = state[c.TRUE_AIRSPEED] * state[c.PATH_COSINE]
     east = level * sine + state[c.WIND_EAST]
     north = level * cosine + state[c.WIND_NORTH]
