@@ -63,6 +63,9 @@ _LAUNCH_WATCH_S = 5.0
 _STALL_TIME_S = 1.0
 _LOWEST_WIND_M = 2.0
 _FLARE_M = 3.0
+# Just after release nobody banks: wings nearly level until clear of the ground.
+_WINGS_LEVEL_BELOW_M = 10.0
+_NEARLY_LEVEL_RAD = math.radians(5.0)
 _TOUCHDOWN_M = 0.5
 _SETTLED_AIRSPEED_M_S = 0.5
 _REACHED_AIRSPEED_M_S = 0.1
@@ -454,7 +457,10 @@ def _bank_demand(state, member, leg):
         ground_speed = airspeed * crab_cosine + (wind_east * sine + wind_north * cosine)
         turning_m_s2 += leg[c.SIDE] * ground_speed * ground_speed / leg[c.RADIUS] * crab_cosine
     demand = math.atan(turning_m_s2 * (1.0 / _G))
-    return min(leg[c.BANK], max(-leg[c.BANK], demand))
+    steepest = leg[c.BANK]
+    if leg[c.KIND] == c.CLIMB_OUT and state[c.UP] < _WINGS_LEVEL_BELOW_M:
+        steepest = min(steepest, _NEARLY_LEVEL_RAD)
+    return min(steepest, max(-steepest, demand))
 
 
 @_inlined
@@ -723,18 +729,23 @@ def _read_leg(state, leg, leg_result, ground_speed, energy):
 
 @_inlined
 def _event(state, leg, member, plan, clear):
-    """Return the event that ends the flight now, or -1."""
+    """Return the event that ends the flight now, or -1.
+
+    A flight that touches ground on the way is computed on, so that its clearance tells by how much.
+    """
     if leg[c.KIND] == c.FINAL and clear <= _TOUCHDOWN_M:
-        return c.LANDED
+        return c.TOUCHED_GROUND if state[c.TOUCHED] == 1.0 else c.LANDED
     if clear <= 0.0:
-        return c.LOST_AT_LAUNCH if leg[c.KIND] == c.CLIMB_OUT else c.TOUCHED_GROUND
+        if leg[c.KIND] == c.CLIMB_OUT:
+            return c.LOST_AT_LAUNCH
+        state[c.TOUCHED] = 1.0
     flaring = leg[c.KIND] == c.FINAL and clear < _FLARE_M
     if state[c.STALL_SECONDS] > _STALL_TIME_S and not flaring:
         return c.STALLED
     if state[c.CHARGE] >= member[c.USABLE]:
-        return c.PACK_EMPTY
+        return c.TOUCHED_GROUND if state[c.TOUCHED] == 1.0 else c.PACK_EMPTY
     if state[c.TIME] >= plan[c.TIME_LIMIT]:
-        return c.NOT_ARRIVED
+        return c.TOUCHED_GROUND if state[c.TOUCHED] == 1.0 else c.NOT_ARRIVED
     return -1.0
 
 
