@@ -161,3 +161,13 @@ def test_clock() -> None:
 
 def test_no_colour_codes(make_verdict: Any, weather: Weather, launch_time: datetime) -> None:
     assert not re.search(r"\x1b", check_text(make_verdict(), weather, launch_time))
+
+
+def test_a_wind_from_anywhere_has_no_bearing(
+    make_verdict: Any, weather: Weather, launch_time: datetime
+) -> None:
+    assert weather.surface is not None
+    wide = replace(weather.surface.from_true_rad, sd=1.81)
+    variable = replace(weather, surface=replace(weather.surface, from_true_rad=wide))
+    flat = " ".join(check_text(make_verdict(), variable, launch_time).split())
+    assert "m/s gusting 6.5 from any direction at 10 m AGL" in flat

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 from homeleg.cli.figures import clock, estimate_figure
 from homeleg.foundation import constants as c
-from homeleg.foundation.estimate import Basis
+from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.limits import Sense
@@ -203,9 +203,16 @@ def _wind(report: WindReport, launch: datetime) -> str:
     gust = "" if report.gust_m_s is None else f" gusting {report.gust_m_s:.1f}"
     return (
         f"{report.speed_m_s.value:.1f} ± {report.speed_m_s.sd:.1f} m/s{gust} from "
-        f"{math.degrees(report.from_true_rad.value) % 360.0:03.0f}° true at "
+        f"{_direction(report.from_true_rad)} at "
         f"{report.height_agl_m:.0f} m AGL, {report.source.value}, {seen}"
     )
+
+
+def _direction(from_true_rad: Estimate) -> str:
+    """Return the direction in words; a wind that may come from half the horizon has none."""
+    if from_true_rad.sd > 0.5 * math.pi:
+        return "any direction"
+    return f"{math.degrees(from_true_rad.value) % 360.0:03.0f}° true"
 
 
 def _assumed(assumptions: Sequence[Assumption]) -> str:
