@@ -63,6 +63,13 @@ def test_more_members_never_change_the_earlier_ones(sortie: Sortie) -> None:
     assert np.array_equal(many.members[:MEMBERS], few.members)
 
 
+def test_members_added_to_earlier_ones(sortie: Sortie) -> None:
+    few, many = flown(sortie), flown(sortie, 2 * MEMBERS)
+    resolved = resolve(sortie)
+    added = fly(resolved, resolved.departures[0], 2 * MEMBERS, few.seed, earlier=few)
+    assert same_bits(added, many)
+
+
 def test_another_seed_flies_otherwise(sortie: Sortie) -> None:
     one, other = flown(sortie), flown(sortie, seed=4)
     assert not np.any(one.results[:, c.ENERGY] == other.results[:, c.ENERGY])

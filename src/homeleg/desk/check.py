@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from homeleg.flight.ensemble import fly
+from homeleg.flight.ensemble import Flown, fly
 from homeleg.formats.limits_file import read_limits
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.heights import Datum, StatedHeight
@@ -12,6 +12,7 @@ from homeleg.route.items import ItemKind, Route, RouteItem
 from homeleg.sortie.resolve import resolve
 from homeleg.sortie.sortie import FlownBy, Sortie
 from homeleg.verdict.judge import is_undecided, judge, worse_of
+from homeleg.verdict.judging import EVENT_SHARE
 from homeleg.verdict.limits import Limit
 from homeleg.verdict.result import Status, Verdict
 from homeleg.way_home.search import search_way_home
@@ -90,15 +91,26 @@ def _judged(
     resolved = resolve(sortie)
     verdicts = []
     for departure in resolved.departures:
-        count = members
-        while True:
-            flown = fly(resolved, departure, count, sortie.seed, _telling(progress, "flying"))
-            if not (may_double and is_undecided(flown) and count < _MOST_MEMBERS):
-                break
-            count = min(2 * count, _MOST_MEMBERS)
+        tell = _telling(progress, "flying")
+        flown = fly(resolved, departure, members, sortie.seed, tell)
+        while may_double and _more_would_tell(flown, limits):
+            count = min(2 * flown.draws.members, _MOST_MEMBERS)
+            flown = fly(resolved, departure, count, sortie.seed, tell, earlier=flown)
         home = search_way_home(flown, scale=1.0 if may_double else _QUICK_SCALE)
         verdicts.append(judge(flown, home, limits, provisional=not may_double))
     return worse_of(verdicts)
+
+
+def _more_would_tell(flown: Flown, limits: Mapping[str, Limit]) -> bool:
+    """Return whether a share lies too near its limit and no other row is NO-GO for good."""
+    if flown.draws.members >= _MOST_MEMBERS or not is_undecided(flown):
+        return False
+    rows = judge(flown, None, limits, provisional=True).rows
+    return not any(
+        row.status is Status.NO_GO
+        and (row.share_beyond_hard is None or row.share_beyond_hard.low > EVENT_SHARE)
+        for row in rows
+    )
 
 
 def _telling(progress: Progress | None, words: str) -> Callable[[float], None] | None:

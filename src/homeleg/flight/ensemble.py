@@ -80,10 +80,12 @@ def fly(
     count: int,
     seed: int,
     progress: Callable[[float], None] | None = None,
+    earlier: Flown | None = None,
 ) -> Flown:
     """Fly `count` members of a sortie one way; `progress` hears the share done, 0 to 1.
 
-    The same seed gives the same bits, whatever the number of threads or batches.
+    The same seed gives the same bits, whatever the number of threads or batches. `earlier` members
+    of the same sortie, way and seed are not flown again.
     """
     draws = draw(resolved, count, seed)
     heights_m = _wind_heights(departure)
@@ -107,7 +109,11 @@ def fly(
         leg_results=np.empty((count, len(departure.legs), c.LEG_RESULT_COLUMNS)),
         seed=seed,
     )
-    for start in range(0, count, _BATCH):
+    done = 0
+    if earlier is not None:
+        done = earlier.draws.members
+        flown.results[:done], flown.leg_results[:done] = earlier.results, earlier.leg_results
+    for start in range(done, count, _BATCH):
         part = slice(start, min(start + _BATCH, count))
         flown.results[part], flown.leg_results[part], _ = _fly_part(flown, part, np.zeros(0))
         if progress is not None:
