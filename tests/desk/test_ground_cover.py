@@ -67,6 +67,21 @@ def test_terrain_that_ends_too_early(tmp_path: Path) -> None:
     assert cover.tiles == ("N56W004.hgt",)
 
 
+def test_a_hole_between_the_route_and_home(tmp_path: Path) -> None:
+    path = sortie(tmp_path, example="corrie-spur")
+    with rasterio.open(path.parent / "terrain.tif", "r+") as file:
+        heights = file.read(1)
+        # 60 m of unknown ground 500 m due east of home, on the spur.
+        column, row = ~file.transform @ (439_253.0 + 500.0, 6_317_830.0 + 7.0)
+        heights[int(row) - 6 : int(row) + 6, int(column) - 6 : int(column) + 6] = -9999.0
+        file.write(heights, 1)
+    cover = ground_cover(path)
+    assert cover.route == ()
+    assert not cover.is_covered
+    # Only the valley's far end, WP6 at (1400, 0), has it between itself and home.
+    assert {stretch.leg for stretch in cover.way_home} == {"WP5 to WP6", "WP6 to WP7"}
+
+
 OBSTACLE = (
     '[[site.obstacle]]\nname = "mast"\nbearing = "9 deg"\ndistance = "1 km"\nheight = "9 m"\n'
 )

@@ -107,11 +107,16 @@ def test_heights_stand_where_the_file_says(tmp_path: Path) -> None:
     assert grid.heights_amsl_m == pytest.approx(slope(*degrees(grid)), abs=1e-3)
 
 
+# Keys and codes of GeoTIFF 1.0: model type, and the geographic or projected system.
+LONGITUDE_LATITUDE = [(1024, 2), (2048, 4326)]
+UTM_30 = [(1024, 1), (3072, 32630)]
+
+
 def geotiff(
     heights: Array,
     raster_type: int,
-    vertical: int | None = None,
     cell_deg: float = CELL_DEG,
+    system: list[tuple[int, int]] = LONGITUDE_LATITUDE,
 ) -> bytes:
     """Return the bytes of a GeoTIFF, put together by hand from TIFF 6.0 and GeoTIFF 1.0.
 
@@ -119,8 +124,7 @@ def geotiff(
     area, so that the tie is a corner, and 2 where it is a point, so that the tie is its centre.
     """
     rows, columns = heights.shape
-    keys = [(1024, 2), (1025, raster_type), (2048, 4326)]
-    keys += [] if vertical is None else [(4096, vertical)]
+    keys = sorted([*system, (1025, raster_type)])
     directory = [1, 1, 0, len(keys)] + [n for key, value in keys for n in (key, 0, 1, value)]
     data = heights.astype("<f4").tobytes()
     scale = struct.pack("<3d", cell_deg, cell_deg, 0.0)
@@ -335,6 +339,29 @@ def test_a_fine_model_keeps_its_peaks_on_a_coarse_grid(
     assert grid.heights_amsl_m.max() > 0.2 * 90.0
 
 
+def test_a_fine_model_is_thinned_about_the_centre_of_each_block(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # One in ten up to the east: the highest of three cells lies one cell, 0.1 m, above the middle.
+    monkeypatch.setattr(terrain_file, "_MOST_NODES", 100)
+    _, columns = np.mgrid[0:400, 0:400]
+    x = 439_053.0 + columns + 0.5
+    path = write(
+        tmp_path / "fine.tif",
+        300.0 + 0.1 * (x - 439_253.376),
+        crs="EPSG:32630",
+        transform=from_origin(439_053.0, 6_318_030.0, 1.0, 1.0),
+    )
+    grid = read_terrain([path], LAUNCH, (-150.0, -150.0, 150.0, 150.0))
+    assert at_launch(grid) == pytest.approx(300.1, abs=0.01)
+
+
+def test_the_first_of_two_files_with_the_same_cells_speaks(tmp_path: Path) -> None:
+    paths = [write(tmp_path / f"{h}.tif", np.full((40, 80), float(h))) for h in (100, 200)]
+    assert at_launch(read_terrain(paths, LAUNCH, SQUARE)) == 100.0
+    assert at_launch(read_terrain(paths[::-1], LAUNCH, SQUARE)) == 200.0
+
+
 def test_tile_names() -> None:
     def name(latitude: float, longitude: float) -> str:
         return tile_name(math.radians(latitude), math.radians(longitude))
@@ -348,19 +375,29 @@ def test_tile_names() -> None:
 # --- refused, in one clear line each -------------------------------------------------------------
 
 
-@pytest.mark.parametrize("crs", ["EPSG:4979", "EPSG:4326+5703"])
+ELLIPSOID = 'VERT_CS["WGS 84 ellipsoid",VERT_DATUM["Ellipsoid",2002],UNIT["metre",1],AXIS["Up",UP]]'
+COMPOUND = f'COMPD_CS["both",{CRS.from_epsg(4326).to_wkt()},{ELLIPSOID}]'
+
+
+@pytest.mark.parametrize("crs", ["EPSG:4979", COMPOUND], ids=["3D", "compound"])
 def test_heights_above_the_ellipsoid(tmp_path: Path, crs: str) -> None:
     path = write(tmp_path / "t.tif", sloping(), crs=crs, GEOTIFF_VERSION="1.1")
-    if crs == "EPSG:4979":
-        assert "above the ellipsoid" in refusal(path)
-    else:  # NAVD88 heights are not
-        read_terrain([path], LAUNCH, SQUARE)
+    assert "above the ellipsoid" in refusal(path)
 
 
-def test_heights_above_the_ellipsoid_in_an_old_file(tmp_path: Path) -> None:
+@pytest.mark.parametrize("crs", ["EPSG:4326+5703", "EPSG:4326+5773"], ids=["NAVD88", "EGM96"])
+def test_heights_above_sea_level_are_read(tmp_path: Path, crs: str) -> None:
+    path = write(tmp_path / "t.tif", sloping(), crs=crs, GEOTIFF_VERSION="1.1")
+    assert at_launch(read_terrain([path], LAUNCH, SQUARE)) == pytest.approx(250.0, abs=1e-3)
+
+
+@pytest.mark.parametrize("system", [LONGITUDE_LATITUDE, UTM_30])
+def test_heights_above_the_ellipsoid_in_an_old_file(
+    tmp_path: Path, system: list[tuple[int, int]]
+) -> None:
     # GeoTIFF 1.0, section 6.3.4.1: vertical codes 5001 to 5099 are ellipsoid heights (5030 WGS 84).
     path = tmp_path / "t.tif"
-    path.write_bytes(geotiff(sloping(), 1, vertical=5030))
+    path.write_bytes(geotiff(sloping(), 1, system=[*system, (4096, 5030)]))
     assert "above the ellipsoid" in refusal(path)
 
 

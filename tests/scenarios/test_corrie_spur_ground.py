@@ -56,3 +56,8 @@ def test_clearance_of_the_route(flown: Flown) -> None:
 
 def test_the_tightest_place_is_the_far_end_of_the_valley(flown: Flown) -> None:
     assert np.median(flown.results[:, c.GROUND_PLACE + 3]) == pytest.approx(1400.0, abs=60.0)
+
+
+def test_the_flights_are_held_against_tree_tops(flown: Flown) -> None:
+    _, _, ground_m, _ = flown.surroundings
+    assert ground_m.max() == pytest.approx(80.0, abs=0.75)

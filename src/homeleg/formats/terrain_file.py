@@ -40,7 +40,6 @@ _ROWS_AT_ONCE = 512
 _PROJECTED_EVERY_M = 500.0
 _LIBRARY_SETTINGS = {
     "GDAL_DISABLE_READDIR_ON_OPEN": "EMPTY_DIR",  # a file means the same wherever it lies
-    "GTIFF_REPORT_COMPD_CS": True,  # otherwise the vertical datum is dropped in silence
     "PROJ_NETWORK": "OFF",
 }
 
