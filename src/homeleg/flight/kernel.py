@@ -232,6 +232,8 @@ def _release(state, member, wind, plan):
     state[c.WIND_EAST] = wind_east
     state[c.WIND_NORTH] = wind_north
     state[c.LOAD] = 1.0
+    # At full power, unless the motor is declared to wait: the thrust limit cuts this down.
+    state[c.THRUST] = member[c.MASS] * _G
     state[c.STALL_EAS] = _stall_speed(member)
     state[c.HEADING_SINE] = math.sin(state[c.HEADING])
     state[c.HEADING_COSINE] = math.cos(state[c.HEADING])
@@ -728,7 +730,7 @@ def _read_leg(state, leg, leg_result, ground_speed, energy):
 
 
 @_inlined
-def _event(state, leg, member, plan, clear):
+def _event(state, leg, member, plan, clear, result):
     """Return the event that ends the flight now, or -1.
 
     A flight that touches ground on the way is computed on, so that its clearance tells by how much.
@@ -738,6 +740,8 @@ def _event(state, leg, member, plan, clear):
     if clear <= 0.0:
         if leg[c.KIND] == c.CLIMB_OUT:
             return c.LOST_AT_LAUNCH
+        if state[c.TOUCHED] == 0.0:
+            _note(result, c.EVENT_PLACE, c.TOUCHED_GROUND, state)
         state[c.TOUCHED] = 1.0
     flaring = leg[c.KIND] == c.FINAL and clear < _FLARE_M
     if state[c.STALL_SECONDS] > _STALL_TIME_S and not flaring:
@@ -834,6 +838,9 @@ def _fly_on(  # noqa: PLR0913
             state[c.ROOT_DENSITY_RATIO] = math.sqrt(density_ratio * thinner)
             renewed = True
         if _next_leg_due(state, leg, member):
+            if state[c.LEG] + 1.0 >= legs.shape[0]:
+                event = c.TOUCHED_GROUND if state[c.TOUCHED] == 1.0 else c.NOT_ARRIVED
+                break
             state[c.OVERFLIES] = 1.0 if state[c.LEAD] == 0.0 else 0.0
             state[c.LEG] += 1.0
             leg = legs[int(state[c.LEG])]
@@ -854,7 +861,7 @@ def _fly_on(  # noqa: PLR0913
         if kept < times.shape[0] and state[c.TIME] >= times[kept] - 0.5 * STEP_S:
             states[kept, :] = state
             kept += 1
-        event = _event(state, leg, member, plan, clear)
+        event = _event(state, leg, member, plan, clear, result)
         step += 1
     _read_end(state, member, event, result, leg_result)
 
@@ -872,7 +879,8 @@ def _read_launch(state, leg, result):
 def _read_end(state, member, event, result, leg_result):
     """Write down how and when the flight ended, and the means of its legs."""
     result[c.EVENT] = event
-    _note(result, c.EVENT_PLACE, event, state)
+    if state[c.TOUCHED] == 0.0:
+        _note(result, c.EVENT_PLACE, event, state)
     result[c.DURATION] = state[c.TIME]
     result[c.CHARGE_USED] = state[c.CHARGE]
     result[c.END_STATE_OF_CHARGE] = 1.0 - state[c.CHARGE] / member[c.CAPACITY]

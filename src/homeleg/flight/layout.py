@@ -135,7 +135,8 @@ PATH_COSINE = 43
 BANK_SINE = 44
 BANK_COSINE = 45
 STALL_EAS = 46  # equivalent, in level flight
-STATE_COLUMNS = 47
+TOUCHED = 47  # it came down to the ground on the way; flown on to see how deep
+STATE_COLUMNS = 48
 
 # Results: one row a member. Groups of PLACE_COLUMNS hold value, leg, time, east, north, height.
 EVENT = 0

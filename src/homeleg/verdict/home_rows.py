@@ -140,7 +140,7 @@ def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> 
 
 def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
     departures = search.confirmed or search.second
-    missing = departures.flying & (departures.results[:, :, c.EVENT] != c.LANDED)
+    missing = departures.spent
     flying = np.maximum(departures.flying.sum(axis=1), 1)
     enough = departures.flying.mean(axis=1) >= _LEAST_FLYING
     share = np.where(enough, missing.sum(axis=1) / flying, -1.0)

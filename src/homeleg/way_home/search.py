@@ -45,10 +45,20 @@ class Departures:
     results: Array
 
     def charge_left(self, usable_ah: Array) -> Array:
-        """Return charge left over usable, 0 where not landed, NaN where not flying."""
+        """Return charge left over usable, 0 where it did not suffice.
+
+        NaN where not flying, or lost to the ground or a stall: that counts in its own row.
+        """
         left = np.clip(1.0 - self.results[:, :, c.CHARGE_USED] / usable_ah, 0.0, 1.0)
-        left = np.where(self.results[:, :, c.EVENT] == c.LANDED, left, 0.0)
-        return np.where(self.flying, left, np.nan)
+        left = np.where(self.spent, 0.0, left)
+        came_home = self.spent | (self.results[:, :, c.EVENT] == c.LANDED)
+        return np.where(self.flying & came_home, left, np.nan)
+
+    @property
+    def spent(self) -> NDArray[np.bool_]:
+        """Which flights ran out of charge or did not arrive (departures, members)."""
+        events = self.results[:, :, c.EVENT]
+        return self.flying & ((events == c.PACK_EMPTY) | (events == c.NOT_ARRIVED))
 
     def column(self, column: int) -> Array:
         """Return a column of the results, NaN where the member was not flying."""
@@ -94,8 +104,7 @@ def search_way_home(flown: Flown, *, scale: float = 1.0) -> HomeSearch | None:
 
 def _confirmed(flown: Flown, plan: HomePlan, second: Departures) -> Departures | None:
     """Return the second that loses most again with all members, if the share is near 1 %."""
-    lost = second.flying & (second.results[:, :, c.EVENT] != c.LANDED)
-    share = lost.sum(axis=1) / np.maximum(second.flying.sum(axis=1), 1)
+    share = second.spent.sum(axis=1) / np.maximum(second.flying.sum(axis=1), 1)
     number = int(np.argmax(share))
     if not 0.0 < share[number] < _CLEARLY_TOO_MANY:
         return None
