@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from homeleg.desk import kernel_cache
 from homeleg.desk.kernel_cache import choose_kernel_cache, kernel_digest, use_kernel_cache
 
 
@@ -36,6 +37,27 @@ def test_a_folder_that_takes_no_files_falls_back(tmp_path: Path) -> None:
     cache = choose_kernel_cache({"HOME": str(tmp_path / "home")}, "linux")
     assert not cache.lasting
     (cache.folder / "kernel.bin").write_bytes(b"compiled")
+
+
+def test_a_compiled_kernel_that_can_only_be_read_is_copied(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = choose_kernel_cache({"HOME": str(tmp_path)}, "linux").folder
+    (kept / "flight").mkdir()
+    (kept / "flight" / "kernel.nbi").write_bytes(b"index")
+    monkeypatch.setattr(kernel_cache, "_takes_files", lambda folder: False)  # root may write all
+    cache = choose_kernel_cache({"HOME": str(tmp_path)}, "linux")
+    assert cache.folder != kept
+    assert (cache.folder / "flight" / "kernel.nbi").read_bytes() == b"index"
+    assert cache.lasting
+
+
+def test_an_empty_folder_that_can_only_be_read_keeps_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    choose_kernel_cache({"HOME": str(tmp_path)}, "linux")
+    monkeypatch.setattr(kernel_cache, "_takes_files", lambda folder: False)
+    assert not choose_kernel_cache({"HOME": str(tmp_path)}, "linux").lasting
 
 
 def test_users_unwritable_choice_falls_to_the_platforms(tmp_path: Path) -> None:

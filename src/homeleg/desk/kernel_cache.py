@@ -20,11 +20,12 @@ from pathlib import Path
 # changes: so the digest covers every room that the kernel reads from.
 _ROOMS = ("foundation", "physics", "flight")
 _DIGEST_LETTERS = 16
+_COMPILED = "*.nbi"  # numba's index of what it compiled, one for each function
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KernelCache:
-    """The folder for the compiled kernel, and whether it outlives this process."""
+    """The folder for the compiled kernel, and whether that kernel outlives this process."""
 
     folder: Path
     lasting: bool
@@ -41,16 +42,20 @@ def use_kernel_cache() -> KernelCache:
 
 
 def choose_kernel_cache(environment: Mapping[str, str], platform: str) -> KernelCache:
-    """Return the first folder that can be written, else a temporary one, removed at the end."""
+    """Return the first folder that can be written, else a temporary one, removed at the end.
+
+    The temporary one begins with what was compiled before, where that lies in a folder that can
+    only be read: numba reads its cache from no folder that it cannot write.
+    """
     digest = kernel_digest(_kernel_sources(), metadata.version("numba"))
-    for base in _bases(environment, platform):
-        folder = base / digest
+    folders = [base / digest for base in _bases(environment, platform)]
+    for folder in folders:
         if _takes_files(folder):
             return KernelCache(folder=folder, lasting=True)
     # A fresh private folder, never a guessable shared one: numba runs what it finds in its cache.
-    folder = Path(tempfile.mkdtemp(prefix="homeleg-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    return KernelCache(folder=folder, lasting=False)
+    passing = Path(tempfile.mkdtemp(prefix="homeleg-"))
+    atexit.register(shutil.rmtree, passing, ignore_errors=True)
+    return KernelCache(folder=passing, lasting=any(_copied(folder, passing) for folder in folders))
 
 
 def kernel_digest(sources: Iterable[Path], numba_version: str) -> str:
@@ -82,6 +87,15 @@ def _bases(environment: Mapping[str, str], platform: str) -> list[Path]:
     if cache:
         bases.append(Path(cache) / "homeleg")
     return bases
+
+
+def _copied(folder: Path, into: Path) -> bool:
+    """Copy a compiled kernel and tell whether there was one."""
+    try:
+        shutil.copytree(folder, into, dirs_exist_ok=True)
+    except OSError:
+        return False
+    return any(into.rglob(_COMPILED))
 
 
 def _takes_files(folder: Path) -> bool:
