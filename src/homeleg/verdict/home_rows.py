@@ -10,8 +10,8 @@ from homeleg.aircraft.performance import full_power_climb, level_electrical_powe
 from homeleg.flight import layout as c
 from homeleg.physics.battery import NOMINAL_CELL_VOLTS
 from homeleg.verdict.evidence import Evidence
-from homeleg.verdict.flight_rows import headway_row
-from homeleg.verdict.judging import judge_event, percentiles
+from homeleg.verdict.flight_rows import headway_row, landing_charge_fraction
+from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
 from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
 from homeleg.way_home.search import Departures, HomeSearch
 
@@ -53,17 +53,29 @@ def final_reserve_fraction(evidence: Evidence) -> float:
     return energy_j / volts / 3600.0 / resolved.inputs["usable_charge"].value
 
 
-def _usable(evidence: Evidence, departures: Departures) -> Array:
-    return np.asarray(evidence.flown.members[: departures.flying.shape[1], c.USABLE])
+def _charge_left(evidence: Evidence, departures: Departures) -> Array:
+    usable = evidence.flown.members[: departures.flying.shape[1], c.USABLE]
+    left = departures.charge_left(usable)
+    return _over_all(evidence, departures, left, landing_charge_fraction(evidence))
 
 
-def _worst_second(values: Array) -> int | None:
+def _over_all(evidence: Evidence, departures: Departures, values: Array, planned: Array) -> Array:
+    """Return values of ways home, with a flight already down standing at what it planned.
+
+    Without them the late seconds would be read from the slow flights alone.
+    """
+    members = values.shape[1]
+    down = np.where(evidence.flown.landed, planned, np.nan)[:members]
+    return np.where(departures.flying, values, down)
+
+
+def _worst_second(departures: Departures, values: Array) -> int | None:
     """Return the departure whose low tail is lowest, then its middle; enough must fly from it."""
-    flying = np.isfinite(values).mean(axis=1)
+    flying = departures.flying.mean(axis=1)
     candidates = [
         (*np.nanpercentile(values[number], [_LOW_TAIL, 50.0]), number)
         for number in range(values.shape[0])
-        if flying[number] >= _LEAST_FLYING
+        if flying[number] >= _LEAST_FLYING and np.isfinite(values[number]).any()
     ]
     return int(min(candidates)[2]) if candidates else None
 
@@ -71,7 +83,7 @@ def _worst_second(values: Array) -> int | None:
 def _where(evidence: Evidence, search: HomeSearch, number: int, row_value: Array) -> Place:
     """Return where the member with the median value was when the link was lost."""
     departures = search.second
-    finite = np.isfinite(row_value)
+    finite = np.isfinite(row_value) & departures.flying[number]
     middle = float(np.median(row_value[finite]))
     member = int(np.argmin(np.where(finite, np.abs(row_value - middle), np.inf)))
     state = departures.states[number, member]
@@ -87,8 +99,8 @@ def _where(evidence: Evidence, search: HomeSearch, number: int, row_value: Array
 
 def _charge(evidence: Evidence, search: HomeSearch) -> Row:
     limit = evidence.limits["home.charge"]
-    left = search.second.charge_left(_usable(evidence, search.second))
-    number = _worst_second(left)
+    left = _charge_left(evidence, search.second)
+    number = _worst_second(search.second, left)
     if number is None:
         return evidence.unanswered("home.charge", "no second of the flight could be looked at")
     hard = max(limit.hard or 0.0, 100.0 * final_reserve_fraction(evidence))
@@ -128,7 +140,8 @@ def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> 
     departures = search.second
     speeds = departures.column(c.HEADWAY_PLACE)
     speeds = np.where(np.isinf(speeds), np.nan, speeds)
-    number = _worst_second(speeds)
+    speeds = _over_all(evidence, departures, speeds, evidence.result(c.HEADWAY_PLACE))
+    number = _worst_second(departures, speeds)
     if number is None:
         return route
     values = speeds[number]
@@ -141,9 +154,9 @@ def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> 
 def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
     departures = search.confirmed or search.second
     missing = departures.spent
-    flying = np.maximum(departures.flying.sum(axis=1), 1)
+    members = missing.shape[1]
     enough = departures.flying.mean(axis=1) >= _LEAST_FLYING
-    share = np.where(enough, missing.sum(axis=1) / flying, -1.0)
+    share = np.where(enough, missing.mean(axis=1), -1.0)
     number = int(np.argmax(share))
     windy = _is_wind(evidence, replace(search, second=departures), number)
     row = evidence.row(
@@ -155,7 +168,7 @@ def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
     return judge_event(
         row,
         int(missing[number].sum()),
-        int(flying[number]),
+        members,
         f"do not come home when the link is lost at {departures.seconds[number]:.0f} s",
     )
 
@@ -166,7 +179,8 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
     on_route = departures.states[:, :, c.LEG] > 0.0
     clear = np.where(on_route, departures.column(c.GROUND_PLACE), np.nan)
     clear = np.where(np.isinf(clear), np.nan, clear)
-    number = _worst_second(clear)
+    clear = _over_all(evidence, departures, clear, evidence.result(c.GROUND_PLACE))
+    number = _worst_second(departures, clear)
     if number is None:
         return evidence.unanswered("ground.way_home", "no second after the climb-out")
     values = clear[number]
@@ -183,7 +197,8 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
     row = judge_event(
         row, int(touched.sum()), int(np.isfinite(values).sum()), "touch the ground on the way home"
     )
-    if np.any(departures.results[number, :, c.UNKNOWN_GROUND][np.isfinite(values)] > 0.0):
+    unknown = departures.flying & (departures.results[:, :, c.UNKNOWN_GROUND] > 0.0)
+    if np.any(unknown.mean(axis=1) > EVENT_SHARE):
         return replace(
             row,
             status=Status.NO_GO,
@@ -197,8 +212,8 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
 
 def _lowest_place(evidence: Evidence, departures: Departures, number: int, values: Array) -> Place:
     """Return the place of least clearance of the member that stands for the bad nine in ten."""
-    finite = np.isfinite(values)
-    adverse = float(np.percentile(values[finite], 10.0))
+    finite = np.isfinite(values) & departures.flying[number]
+    adverse = float(np.nanpercentile(values, 10.0))
     member = int(np.argmin(np.where(finite, np.abs(values - adverse), np.inf)))
     place = departures.results[number, member, c.GROUND_PLACE : c.GROUND_PLACE + c.PLACE_COLUMNS]
     lost_on = evidence.flown.departure.legs[int(departures.states[number, member, c.LEG])]
@@ -215,8 +230,8 @@ def way_home_summary(evidence: Evidence, search: HomeSearch | None) -> WayHome |
     """Return the worst second for charge, and the last turn-back that keeps the reserve."""
     if search is None:
         return None
-    left = search.second.charge_left(_usable(evidence, search.second))
-    number = _worst_second(left)
+    left = _charge_left(evidence, search.second)
+    number = _worst_second(search.second, left)
     worst = None
     charge = None
     if number is not None:
@@ -230,8 +245,8 @@ def _turn_back(evidence: Evidence, search: HomeSearch) -> TurnBack | None:
     """Return the last second before the reserve is lost; None if it never is."""
     want = (evidence.limits["home.charge"].want or 0.0) / 100.0
     first = search.first
-    left = first.charge_left(_usable(evidence, first))
-    enough = np.isfinite(left).mean(axis=1) >= _LEAST_FLYING
+    left = _charge_left(evidence, first)
+    enough = first.flying.mean(axis=1) >= _LEAST_FLYING
     low = np.array(
         [
             np.nanpercentile(row, 10.0) if ok else np.nan

@@ -104,7 +104,7 @@ def search_way_home(flown: Flown, *, scale: float = 1.0) -> HomeSearch | None:
 
 def _confirmed(flown: Flown, plan: HomePlan, second: Departures) -> Departures | None:
     """Return the second that loses most again with all members, if the share is near 1 %."""
-    share = second.spent.sum(axis=1) / np.maximum(second.flying.sum(axis=1), 1)
+    share = second.spent.mean(axis=1)
     number = int(np.argmax(share))
     if not 0.0 < share[number] < _CLEARLY_TOO_MANY:
         return None
