@@ -15,6 +15,7 @@ from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.estimate import Basis
 from homeleg.route.items import ItemKind
 from homeleg.sortie.sortie import FlownBy
+from homeleg.world.ground import GroundByEye
 
 NOW = datetime(2026, 6, 9, 16, 47, 12, tzinfo=UTC)
 
@@ -81,8 +82,7 @@ def test_every_answer_reaches_the_sortie(tmp_path: Path) -> None:
     assert math.degrees(sortie.site.latitude_rad) == pytest.approx(55.0)
     assert math.degrees(sortie.site.longitude_rad) == pytest.approx(-5.0)
     assert sortie.site.elevation_amsl_m == 35.0
-    assert sortie.site.ground.flat_within_m == 5.0
-    assert sortie.site.ground.radius_m == 1200.0
+    assert sortie.site.ground == GroundByEye(flat_within_m=5.0, radius_m=1200.0, flat_to_m=1200.0)
     assert sortie.flown_by is FlownBy.ASSISTED
     assert sortie.weather.surface is not None
     assert sortie.weather.surface.speed_m_s.value == 5.0

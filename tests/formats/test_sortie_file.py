@@ -16,6 +16,7 @@ from homeleg.foundation.heights import SpeedKind, StatedAirspeed
 from homeleg.readiness.told import ToldAnswer
 from homeleg.route.items import ItemKind
 from homeleg.sortie.sortie import FlownBy, Sortie
+from homeleg.world.ground import GroundByEye
 from homeleg.world.weather import WindSource
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples"
@@ -43,7 +44,7 @@ def test_tern_point_as_written() -> None:
     assert site.longitude_rad == pytest.approx(math.radians(-5.0))
     assert site.elevation_amsl_m == 35.0
     assert site.strip.length_m == 250.0
-    assert site.ground.flat_within_m == 5.0
+    assert site.ground == GroundByEye(flat_within_m=5.0, radius_m=1200.0, flat_to_m=1200.0)
     assert len(site.come_down) == 4
     assert site.boundary is not None
     assert site.boundary.hull_margin_m == 250.0
