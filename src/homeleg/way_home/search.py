@@ -18,13 +18,15 @@ Array = NDArray[np.float64]
 
 __all__ = ["Departures", "HomeSearch", "depart", "search_way_home"]
 
-_FIRST_MEMBERS = 16
+_FIRST_MEMBERS, _LEAST_FIRST_MEMBERS = 16, 4
 _FIRST_SPACING_S = 4.0
 _MOST_FIRST_DEPARTURES = 170
-_SECOND_MEMBERS = 200
+_SECOND_MEMBERS, _LEAST_SECOND_MEMBERS = 200, 128
 _MOST_SECOND_DEPARTURES = 56
 _LEAST_SECOND_DEPARTURES = 12
-# Simulated seconds the second stage may cost; longer ways home are looked at from fewer seconds.
+# Simulated seconds each stage may cost: long flights are looked at with fewer members and, in the
+# second stage, from fewer seconds.
+_FIRST_STAGE_S = 1.5e6
 _SECOND_STAGE_S = 2.5e6
 _LEAST_FLYING = 0.5
 _CLEARLY_TOO_MANY = 0.04
@@ -85,21 +87,26 @@ def search_way_home(flown: Flown, *, scale: float = 1.0) -> HomeSearch | None:
     last_s = float(np.median(flown.results[:, c.DURATION])) - plan.after_s
     spacing_s = max(_FIRST_SPACING_S, last_s / (_MOST_FIRST_DEPARTURES * scale))
     seconds = np.arange(0.0, max(last_s, spacing_s), spacing_s)
-    first = depart(flown, plan, seconds, _FIRST_MEMBERS)
+    first = depart(flown, plan, seconds, _first_members(last_s, seconds.size, scale))
     if not np.any(first.flying):
         return None
     mean_home_s = float(np.nanmean(first.column(c.DURATION)))
-    many = int(np.clip(_SECOND_MEMBERS * scale, 64, flown.draws.members))
-    afford = int(scale * _SECOND_STAGE_S / (many * max(mean_home_s, 1.0)))
-    chosen = _tightest(
-        flown,
-        first,
-        int(np.clip(afford, _LEAST_SECOND_DEPARTURES, _MOST_SECOND_DEPARTURES)),
-    )
+    afford_s = scale * _SECOND_STAGE_S / mean_home_s
+    fewest = min(_LEAST_SECOND_MEMBERS * scale, flown.draws.members)
+    most = min(_SECOND_MEMBERS * scale, flown.draws.members)
+    many = int(np.clip(afford_s / _LEAST_SECOND_DEPARTURES, fewest, most))
+    count = np.clip(afford_s / many, _LEAST_SECOND_DEPARTURES, _MOST_SECOND_DEPARTURES)
+    chosen = _tightest(flown, first, int(count))
     second = depart(flown, plan, seconds[chosen], many)
     return HomeSearch(
         plan=plan, first=first, second=second, confirmed=_confirmed(flown, plan, second)
     )
+
+
+def _first_members(flight_s: float, departures: int, scale: float) -> int:
+    """Return how many members the first stage can afford, about half a flight from each."""
+    afford = scale * _FIRST_STAGE_S / (departures * 0.5 * max(flight_s, 1.0))
+    return int(np.clip(afford, _LEAST_FIRST_MEMBERS, _FIRST_MEMBERS))
 
 
 def _confirmed(flown: Flown, plan: HomePlan, second: Departures) -> Departures | None:
