@@ -175,6 +175,7 @@ static double release(Out state, In member, In wind, In plan) {
     state[WIND_EAST] = wind_east;
     state[WIND_NORTH] = wind_north;
     state[LOAD] = 1.0;
+    state[THRUST] = member[MASS] * G;
     state[STALL_EAS] = stall_speed(member);
     state[HEADING_SINE] = sin(state[HEADING]);
     state[HEADING_COSINE] = cos(state[HEADING]);
@@ -306,7 +307,10 @@ static inline double bank_demand(Out state, In member, In leg) {
             airspeed * crab_cosine + (wind_east * sine + wind_north * cosine);
         turning += leg[SIDE] * ground_speed * ground_speed / leg[RADIUS] * crab_cosine;
     }
-    return least(leg[BANK], most(-leg[BANK], atan(turning * (1.0 / G))));
+    double steepest = leg[BANK];
+    if (leg[KIND] == CLIMB_OUT && state[UP] < WINGS_LEVEL_BELOW_M)
+        steepest = least(steepest, NEARLY_LEVEL_RAD);
+    return least(steepest, most(-steepest, atan(turning * (1.0 / G))));
 }
 
 static inline double climb_demand(Out state, In member, In leg, In plan) {
@@ -546,20 +550,25 @@ static inline void read_leg(In state, In leg, Out leg_result, double ground_spee
     leg_result[LEG_CRAB] += fabs(wrap(state[HEADING] - state[COURSE])) * STEP_S;
 }
 
-static inline double event_now(In state, In leg, In member, In plan, double clear) {
-    if (leg[KIND] == FINAL && clear <= TOUCHDOWN_M) return LANDED;
-    if (clear <= 0.0) return leg[KIND] == CLIMB_OUT ? LOST_AT_LAUNCH : TOUCHED_GROUND;
+static inline double event_now(Out state, In leg, In member, In plan, double clear, Out result) {
+    if (leg[KIND] == FINAL && clear <= TOUCHDOWN_M)
+        return state[TOUCHED] == 1.0 ? TOUCHED_GROUND : LANDED;
+    if (clear <= 0.0) {
+        if (leg[KIND] == CLIMB_OUT) return LOST_AT_LAUNCH;
+        if (state[TOUCHED] == 0.0) note(result, EVENT_PLACE, TOUCHED_GROUND, state);
+        state[TOUCHED] = 1.0;
+    }
     const int flaring = leg[KIND] == FINAL && clear < FLARE_M;
     if (state[STALL_SECONDS] > STALL_TIME_S && !flaring) return STALLED;
-    if (state[CHARGE] >= member[USABLE]) return PACK_EMPTY;
-    if (state[TIME] >= plan[TIME_LIMIT]) return NOT_ARRIVED;
+    if (state[CHARGE] >= member[USABLE]) return state[TOUCHED] == 1.0 ? TOUCHED_GROUND : PACK_EMPTY;
+    if (state[TIME] >= plan[TIME_LIMIT]) return state[TOUCHED] == 1.0 ? TOUCHED_GROUND : NOT_ARRIVED;
     return -1.0;
 }
 
 static void read_end(In state, In member, double event, int64_t legs, Out result,
                      Out leg_results) {
     result[EVENT] = event;
-    note(result, EVENT_PLACE, event, state);
+    if (state[TOUCHED] == 0.0) note(result, EVENT_PLACE, event, state);
     result[DURATION] = state[TIME];
     result[CHARGE_USED] = state[CHARGE];
     result[END_STATE_OF_CHARGE] = 1.0 - state[CHARGE] / member[CAPACITY];
@@ -606,6 +615,10 @@ static void fly(int64_t seed, int64_t number, In member, In wind, const Surround
         }
         In leg = s->legs + (int64_t)state[LEG] * LEG_COLUMNS;
         if (next_leg_due(state, leg, member)) {
+            if (state[LEG] + 1.0 >= s->leg_count) {
+                event = state[TOUCHED] == 1.0 ? TOUCHED_GROUND : NOT_ARRIVED;
+                break;
+            }
             state[OVERFLIES] = state[LEAD] == 0.0 ? 1.0 : 0.0;
             state[LEG] += 1.0;
             leg = s->legs + (int64_t)state[LEG] * LEG_COLUMNS;
@@ -625,7 +638,7 @@ static void fly(int64_t seed, int64_t number, In member, In wind, const Surround
         read_speeds(state, member, leg, result, ground_speed);
         const double clear = read_heights(state, member, leg, s, result, leg_result);
         read_leg(state, leg, leg_result, ground_speed, energy);
-        event = event_now(state, leg, member, plan, clear);
+        event = event_now(state, leg, member, plan, clear, result);
     }
     read_end(state, member, event, s->leg_count, result, leg_results);
 }
