@@ -60,7 +60,8 @@ class Departures:
     def spent(self) -> NDArray[np.bool_]:
         """Which flights ran out of charge or did not arrive (departures, members)."""
         events = self.results[:, :, c.EVENT]
-        return self.flying & ((events == c.PACK_EMPTY) | (events == c.NOT_ARRIVED))
+        ended = (events == c.PACK_EMPTY) | (events == c.NOT_ARRIVED)
+        return np.asarray(self.flying & ended)
 
     def column(self, column: int) -> Array:
         """Return a column of the results, NaN where the member was not flying."""
