@@ -44,8 +44,9 @@ _TWO_PI = 2.0 * math.pi
 STEP_S = 0.1
 _NODE_STEPS = 5  # a gust node every half second
 
-# Lags and gains of the flown aircraft. MEMORY: usual for small autopilots; the verdict's figures
-# move by less than their own sampling error when each is halved or doubled (see the decisions).
+# Lags and gains of the flown aircraft. MEMORY: usual for small autopilots. Halved or doubled, each
+# moves headway by up to 0.2 m/s and turn margins by up to 0.02: more than the sampling error, at
+# most a fifth of the room between the limits (docs/decisions/0002-step-and-lags.md).
 _ROLL_LAG_S = 0.4
 _CLIMB_LAG_S = 0.7
 _POWER_LAG_S = 0.4
