@@ -168,3 +168,11 @@ def test_launch_point_against_terrain(
     # The launch point is where it is stated to be; the shift is gone 100 m away.
     assert ground_height(told.surface, 0.0, 0.0) == pytest.approx(0.0, abs=1e-9)
     assert ground_height(told.surface, 0.0, 500.0) == pytest.approx(50.0 + above_m, abs=0.1)
+
+
+def test_a_route_without_items_is_told_whatever_the_ground(edit_example: EditExample) -> None:
+    path = edit_example("sortie.toml", ground('terrain = "t.tif"'))
+    terrain(path.parent)
+    route = path.parent / "route.csv"
+    route.write_text(route.read_text("utf-8").splitlines()[0] + "\n", "utf-8")
+    assert "route" in errors(path)

@@ -178,28 +178,42 @@ def _above_launch_m(
 def _terrain(
     table: Values, folder: Path, launch: Plane, elevation_amsl_m: float, route: Route
 ) -> GroundFiles | None:
+    paths = _terrain_paths(table, folder)
+    if table.spot.findings.problems:
+        return None
+    try:
+        surface = _terrain_surface(table, paths, launch, elevation_amsl_m, route)
+        sources = tuple((path.name, _sha256(path)) for path in paths)
+    except InputFileError as error:
+        table.spot.findings.problems.extend(error.problems)
+        return None
+    _report_launch(table, paths, elevation_amsl_m, float(ground_height(surface, 0.0, 0.0)))
+    files = tuple(path.name for path in paths)
+    return GroundFiles(
+        ground=TerrainGround(surface=tied_to_launch(surface), files=files), sources=sources
+    )
+
+
+def _terrain_paths(table: Values, folder: Path) -> list[Path]:
+    """Return the terrain files named, after reporting what is told by eye as well."""
     for key in ("by_eye", "radius", "flat_to", "skyline", "highest"):
         if table.has(key):
             table.spot.at(key).report(
                 "is given, and terrain too", "Leave one of them out: by eye, or by terrain."
             )
     named = table.need("terrain", object)
-    paths = [folder / str(name) for name in (named if isinstance(named, tuple) else (named,))]
-    if table.spot.findings.problems:
-        return None
+    return [folder / str(name) for name in (named if isinstance(named, tuple) else (named,))]
+
+
+def _terrain_surface(
+    table: Values, paths: Sequence[Path], launch: Plane, elevation_amsl_m: float, route: Route
+) -> Surface:
     # The terrain library is heavy: it is loaded for those who name a file.
     from homeleg.formats.terrain_file import read_terrain  # noqa: PLC0415
 
     unit = table.get("terrain_unit", TerrainUnit)
-    try:
-        grid = read_terrain(
-            paths, launch, _extent_m(route), None if unit is None else _UNIT_M[unit]
-        )
-        sources = tuple((path.name, _sha256(path)) for path in paths)
-    except InputFileError as error:
-        table.spot.findings.problems.extend(error.problems)
-        return None
-    surface = Surface(
+    grid = read_terrain(paths, launch, _extent_m(route), None if unit is None else _UNIT_M[unit])
+    return Surface(
         heights_above_launch_m=grid.heights_amsl_m - elevation_amsl_m,
         canopy_m=np.zeros_like(grid.heights_amsl_m),
         east_m=grid.east_m,
@@ -207,11 +221,6 @@ def _terrain(
         spacing_m=grid.spacing_m,
         radius_m=math.inf,
         error_m=_terrain_error(table),
-    )
-    _report_launch(table, paths, elevation_amsl_m, float(ground_height(surface, 0.0, 0.0)))
-    files = tuple(path.name for path in paths)
-    return GroundFiles(
-        ground=TerrainGround(surface=tied_to_launch(surface), files=files), sources=sources
     )
 
 
@@ -224,16 +233,11 @@ def _terrain_error(table: Values) -> Estimate:
 
 def _extent_m(route: Route) -> tuple[float, float, float, float]:
     """Return west, south, east and north of the ground to read: all lines home lie in it."""
-    items = route.items
-    reach_m = [_MARGIN_M + (item.radius_m or 0.0) for item in items]
-    east_m = [(item.east_m, reach) for item, reach in zip(items, reach_m, strict=True)]
-    north_m = [(item.north_m, reach) for item, reach in zip(items, reach_m, strict=True)]
-    return (
-        min(-_MARGIN_M, *(at_m - reach for at_m, reach in east_m)),
-        min(-_MARGIN_M, *(at_m - reach for at_m, reach in north_m)),
-        max(_MARGIN_M, *(at_m + reach for at_m, reach in east_m)),
-        max(_MARGIN_M, *(at_m + reach for at_m, reach in north_m)),
-    )
+    places_m = np.array([(0.0, 0.0), *((item.east_m, item.north_m) for item in route.items)])
+    reach_m = _MARGIN_M + np.array([0.0, *(item.radius_m or 0.0 for item in route.items)])
+    lowest = (places_m - reach_m[:, np.newaxis]).min(axis=0)
+    highest = (places_m + reach_m[:, np.newaxis]).max(axis=0)
+    return float(lowest[0]), float(lowest[1]), float(highest[0]), float(highest[1])
 
 
 def _sha256(path: Path) -> str:

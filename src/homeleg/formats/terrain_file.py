@@ -36,6 +36,8 @@ Array = NDArray[np.float64]
 # Nodes along one side of the plane grid.
 _MOST_NODES = 1500
 _ROWS_AT_ONCE = 512
+# Cells of two files continue each other when they differ by no more than this.
+_SAME_STRETCH, _SAME_PLACE_CELLS = 1e-6, 0.01
 # The map projection is computed at points this far apart and is even between them to 5 mm. [m]
 _PROJECTED_EVERY_M = 500.0
 _LIBRARY_SETTINGS = {
@@ -117,10 +119,8 @@ def _on_plane(
         min(cell_m(lattice[0].tile, launch) for lattice in lattices), side_m / (_MOST_NODES - 2)
     )
     # The launch point is a node: its height is what everything else hangs on.
-    first = (math.floor(west_m / spacing_m), math.floor(south_m / spacing_m))
-    last = (math.ceil(most_east_m / spacing_m), math.ceil(most_north_m / spacing_m))
-    east_m = spacing_m * np.arange(first[0], last[0] + 1, dtype=np.float64)
-    north_m = spacing_m * np.arange(first[1], last[1] + 1, dtype=np.float64)
+    east_m = _whole_steps(west_m, most_east_m, spacing_m)
+    north_m = _whole_steps(south_m, most_north_m, spacing_m)
     heights_m = np.full((north_m.size, east_m.size), np.nan)
     reached = False
     for lattice in lattices:
@@ -137,6 +137,12 @@ def _on_plane(
         north_m=float(north_m[0]),
         spacing_m=spacing_m,
     )
+
+
+def _whole_steps(least_m: float, most_m: float, spacing_m: float) -> Array:
+    """Return the multiples of a spacing that reach from one distance to another."""
+    first, last = math.floor(least_m / spacing_m), math.ceil(most_m / spacing_m)
+    return spacing_m * np.arange(first, last + 1, dtype=np.float64)
 
 
 def _lattices(tiles: Sequence[TerrainTile]) -> list[list[_Placed]]:
@@ -159,17 +165,16 @@ def _placed_on(reference: TerrainTile, tile: TerrainTile) -> _Placed | None:
         return None
     relative = ~reference.to_map @ tile.to_map
     column, row = round(relative.c), round(relative.f)
-    lengths = (1.0, 0.0, relative.c - column, 0.0, 1.0, relative.f - row)
-    got = (relative.a, relative.b, relative.c - column, relative.d, relative.e, relative.f - row)
-    same = all(abs(a - b) < 1e-6 for a, b in zip(got, lengths, strict=True))
-    if not same or max(abs(relative.c - column), abs(relative.f - row)) > 0.01:
+    stretched = max(abs(relative.a - 1), abs(relative.b), abs(relative.d), abs(relative.e - 1))
+    shifted = max(abs(relative.c - column), abs(relative.f - row))
+    if stretched > _SAME_STRETCH or shifted > _SAME_PLACE_CELLS:
         return None
     return _Placed(tile=tile, column=column, row=row)
 
 
 def _cells_under(
     tile: TerrainTile, launch: Plane, east_m: Array, north_m: Array
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+) -> tuple[Array, Array]:
     """Return the column and row under every node, projected at some and even between them."""
     spacing_m = east_m[1] - east_m[0]
     step = max(int(_PROJECTED_EVERY_M / spacing_m), 1)
@@ -191,20 +196,11 @@ def _heights_at(
     if not (np.isfinite(columns).all() and np.isfinite(rows).all()):
         return None
     times = max(int(coarser), 1)
-    left = max(math.floor(columns.min()) - times, min(p.column for p in lattice))
-    right = max(p.column + p.tile.shape[1] for p in lattice)
-    right = min(math.ceil(columns.max()) + times + 1, right)
-    top = max(math.floor(rows.min()) - times, min(p.row for p in lattice))
-    bottom = max(p.row + p.tile.shape[0] for p in lattice)
-    bottom = min(math.ceil(rows.max()) + times + 1, bottom)
+    left, right = _range(columns, times, [(p.column, p.tile.shape[1]) for p in lattice])
+    top, bottom = _range(rows, times, [(p.row, p.tile.shape[0]) for p in lattice])
     if min(right - left, bottom - top) < 2 * times:
         return None
-    if (right - left) * (bottom - top) > MOST_CELLS:
-        raise refusal(
-            lattice[0].tile.name,
-            f"has {(right - left) * (bottom - top) / 1e6:,.0f} million cells under this route",
-            f"At most {MOST_CELLS / 1e6:.0f} million are read: give coarser terrain.",
-        )
+    _report_size(lattice[0].tile.name, (right - left) * (bottom - top))
     cells = np.full((bottom - top, right - left), np.nan, dtype=np.float32)
     reached = [_fill(cells, placed, left, top) for placed in lattice]
     if not any(reached):
@@ -212,6 +208,24 @@ def _heights_at(
     thin = _highest_of(cells, times)
     centre = (times - 1) / 2.0
     return bilinear(thin, (columns - left - centre) / times, (rows - top - centre) / times)
+
+
+def _range(cells: Array, margin: int, held: Sequence[tuple[int, int]]) -> tuple[int, int]:
+    """Return the first cell needed along one axis, of those the tiles hold, and after the last."""
+    first, after = math.floor(cells.min()) - margin, math.ceil(cells.max()) + margin + 1
+    return (
+        max(first, min(start for start, _ in held)),
+        min(after, max(start + size for start, size in held)),
+    )
+
+
+def _report_size(name: str, cells: int) -> None:
+    if cells > MOST_CELLS:
+        raise refusal(
+            name,
+            f"has {cells / 1e6:,.0f} million cells under this route",
+            f"At most {MOST_CELLS / 1e6:.0f} million are read: give coarser terrain.",
+        )
 
 
 def _highest_of(cells: NDArray[np.float32], times: int) -> Array:

@@ -82,21 +82,7 @@ def open_tile(stack: ExitStack, path: Path, stated_unit_m: float | None) -> Terr
 
     Raises InputFileError when it is not terrain, or does not say what must be known of it.
     """
-    driver = _DRIVERS.get(path.suffix.lower())
-    if driver is None:
-        raise refusal(
-            path.name,
-            f"is not a kind of terrain file that is read ({', '.join(_DRIVERS)})",
-            "Unpack a .zip or .gz first.",
-        )
-    if not path.is_file():
-        raise refusal(path.name, "there is no such file", f"Looked at {path}.")
-    if driver == "SRTMHGT" and not _HGT_NAME.fullmatch(path.name):
-        raise refusal(
-            path.name,
-            "is not named after the south-west corner of its degree",
-            'Give it its own name back, such as "N57W005.hgt".',
-        )
+    driver = _driver_of(path)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", NotGeoreferencedWarning)
         dataset = stack.enter_context(rasterio.open(path.resolve(), driver=driver))
@@ -117,8 +103,28 @@ def open_tile(stack: ExitStack, path: Path, stated_unit_m: float | None) -> Terr
     )
 
 
+def _driver_of(path: Path) -> str:
+    """Return which of the library's drivers reads a file, by its name."""
+    driver = _DRIVERS.get(path.suffix.lower())
+    if driver is None:
+        raise refusal(
+            path.name,
+            f"is not a kind of terrain file that is read ({', '.join(_DRIVERS)})",
+            "Unpack a .zip or .gz first.",
+        )
+    if not path.is_file():
+        raise refusal(path.name, "there is no such file", f"Looked at {path}.")
+    if driver == "SRTMHGT" and not _HGT_NAME.fullmatch(path.name):
+        raise refusal(
+            path.name,
+            "is not named after the south-west corner of its degree",
+            'Give it its own name back, such as "N57W005.hgt".',
+        )
+    return driver
+
+
 def _map_of(name: str, dataset: Dataset) -> CRS:
-    """Return the coordinate reference system; refuse none, and heights above the ellipsoid."""
+    """Return the reference system, after refusing a file without one or with ellipsoid heights."""
     if dataset.crs is None or dataset.transform.is_identity or dataset.transform.is_degenerate:
         raise refusal(
             name,
@@ -155,7 +161,7 @@ def _unit_of(name: str, dataset: Dataset, stated_unit_m: float | None) -> float:
 
 def cells_at(
     tile: TerrainTile, launch: Plane, east_m: Array, north_m: Array
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+) -> tuple[Array, Array]:
     """Return the column and row, cell centres whole, of points of the plane; inf where none."""
     plane = CRS.from_proj4(
         f"+proj=aeqd +lat_0={math.degrees(launch.latitude_rad)!r} "
