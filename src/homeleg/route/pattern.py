@@ -30,7 +30,7 @@ class PatternPlan:
     height_m: float
     side: Side
     bank_rad: float
-    downwind_eas_m_s: float
+    join_eas_m_s: float
     base_eas_m_s: float
     final_eas_m_s: float
     slope: float
@@ -45,7 +45,7 @@ def pattern_legs(plan: PatternPlan, start: str, start_m: tuple[float, float]) ->
     final = plan.direction_rad
     base = final - sign * 0.5 * math.pi
     downwind = final + math.pi
-    _, roll_out_base_m = _corner(plan, plan.downwind_eas_m_s, downwind, base)
+    _, roll_out_base_m = _corner(plan, plan.base_eas_m_s, downwind, base)
     lead_final_m, roll_out_final_m = _corner(plan, plan.base_eas_m_s, base, final)
     across_m = roll_out_base_m + lead_final_m + _STRAIGHT_ON_BASE_S * plan.base_eas_m_s
     back_m = plan.height_m / plan.slope + roll_out_final_m + _STRAIGHT_BEFORE_SLOPE_M
@@ -57,7 +57,8 @@ def pattern_legs(plan: PatternPlan, start: str, start_m: tuple[float, float]) ->
     }
     names = [start, *corners]
     points = [start_m, *corners.values()]
-    speeds = [plan.downwind_eas_m_s] * 2 + [plan.base_eas_m_s, plan.final_eas_m_s]
+    # Slowed down on downwind, so that both turns towards the strip are flown at the base airspeed.
+    speeds = [plan.join_eas_m_s, plan.base_eas_m_s, plan.base_eas_m_s, plan.final_eas_m_s]
     return [
         Leg(
             start=names[k],
@@ -88,7 +89,7 @@ def hand_over_legs(
         start_m=start_m,
         end_m=plan.landing_m,
         height_m=plan.height_m,
-        airspeed_eas_m_s=plan.downwind_eas_m_s,
+        airspeed_eas_m_s=plan.join_eas_m_s,
         bank_rad=plan.bank_rad,
         passes_over=True,
         direct=math.dist(start_m, plan.landing_m) < 1.0,
@@ -100,7 +101,7 @@ def hand_over_legs(
         start_m=plan.landing_m,
         end_m=plan.landing_m,
         height_m=plan.height_m,
-        airspeed_eas_m_s=plan.downwind_eas_m_s,
+        airspeed_eas_m_s=plan.join_eas_m_s,
         bank_rad=2.0 * plan.bank_rad,
         radius_m=radius_m,
         side_sign=plan.side.sign,

@@ -112,7 +112,7 @@ def landing_pattern(
         height_m=height_m,
         side=guidance.pattern_side,
         bank_rad=guidance.pattern_bank_rad,
-        downwind_eas_m_s=max(speeds.cruise_eas_m_s, speeds.base_eas_m_s),
+        join_eas_m_s=max(speeds.cruise_eas_m_s, speeds.base_eas_m_s),
         base_eas_m_s=speeds.base_eas_m_s,
         final_eas_m_s=speeds.final_eas_m_s,
         slope=_SLOPE_OVER_GLIDE * max(glide, 1.0 / float(best)) * true_m_s / over_ground,
