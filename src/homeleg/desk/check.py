@@ -96,7 +96,9 @@ def _judged(
         while may_double and _more_would_tell(flown, limits):
             count = min(2 * flown.draws.members, _MOST_MEMBERS)
             flown = fly(resolved, departure, count, sortie.seed, tell, earlier=flown)
-        home = search_way_home(flown, scale=1.0 if may_double else _QUICK_SCALE)
+        scale = 1.0 if may_double else _QUICK_SCALE
+        tell = _telling(progress, "flying home from every second")
+        home = search_way_home(flown, scale=scale, progress=tell)
         verdicts.append(judge(flown, home, limits, provisional=not may_double))
     return worse_of(verdicts)
 

@@ -5,6 +5,7 @@ from those seconds give its distribution. The stages share members and draws, so
 is the first with more flights.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -78,17 +79,21 @@ class HomeSearch:
     confirmed: Departures | None
 
 
-def search_way_home(flown: Flown, *, scale: float = 1.0) -> HomeSearch | None:
+def search_way_home(
+    flown: Flown, *, scale: float = 1.0, progress: Callable[[float], None] | None = None
+) -> HomeSearch | None:
     """Return the ways home of a flown ensemble. `scale` below 1 costs and shows less (quick).
 
     Departures begin at release and end when half the members have landed; None if nobody is
-    flying at any of them.
+    flying at any of them. `progress` hears the share done, 0 to 1.
     """
+    tell = progress or _silent
     plan = home_plan(flown.resolved)
     last_s = float(np.median(flown.results[:, c.DURATION])) - plan.after_s
     spacing_s = max(_FIRST_SPACING_S, last_s / (_MOST_FIRST_DEPARTURES * scale))
     seconds = np.arange(0.0, max(last_s, spacing_s), spacing_s)
     first = depart(flown, plan, seconds, _first_members(last_s, seconds.size, scale))
+    tell(0.3)
     if not np.any(first.flying):
         return None
     mean_home_s = float(np.nanmean(first.column(c.DURATION)))
@@ -99,9 +104,14 @@ def search_way_home(flown: Flown, *, scale: float = 1.0) -> HomeSearch | None:
     count = np.clip(afford_s / many, _LEAST_SECOND_DEPARTURES, _MOST_SECOND_DEPARTURES)
     chosen = _tightest(flown, first, int(count))
     second = depart(flown, plan, seconds[chosen], many)
-    return HomeSearch(
-        plan=plan, first=first, second=second, confirmed=_confirmed(flown, plan, second)
-    )
+    tell(0.9)
+    confirmed = _confirmed(flown, plan, second)
+    tell(1.0)
+    return HomeSearch(plan=plan, first=first, second=second, confirmed=confirmed)
+
+
+def _silent(_share: float) -> None:
+    """Hear nothing."""
 
 
 def _first_members(flight_s: float, departures: int, scale: float) -> int:
