@@ -1,7 +1,7 @@
 """From items to legs: what the aircraft is asked to fly, straight lines and circles in order."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from homeleg.foundation.side import Side
@@ -32,6 +32,7 @@ class PlannedItem:
     north_m: float
     height_m: float
     airspeed_eas_m_s: float
+    approach_eas_m_s: float
     bank_rad: float
     passes_over: bool
     radius_m: float
@@ -105,14 +106,18 @@ def climb_out_leg(
 
 
 def route_legs(items: tuple[PlannedItem, ...]) -> list[Leg]:
-    """Return the legs over all items; the first starts where the climb-out ended."""
+    """Return the legs over all items; the first starts where the climb-out ended.
+
+    An orbit is flown at its item's airspeed, the leg to it at its approach airspeed.
+    """
     legs: list[Leg] = []
     at_m, name, direct = (0.0, 0.0), "launch", True
     for item in items:
         if item.kind is ItemKind.ORBIT:
             entry_m = _tangent_entry(at_m, item)
             if entry_m is not None:
-                legs.append(_track(name, item, at_m, entry_m, direct=direct, passes_over=True))
+                approach = replace(item, airspeed_eas_m_s=item.approach_eas_m_s)
+                legs.append(_track(name, approach, at_m, entry_m, direct=direct, passes_over=True))
             legs.append(_orbit(item, entry_m or at_m))
         else:
             end_m = (item.east_m, item.north_m)

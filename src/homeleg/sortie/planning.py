@@ -14,7 +14,7 @@ from homeleg.route.items import Passing, RouteItem
 from homeleg.sortie.resolved import PlannedSpeeds
 from homeleg.sortie.sortie import Sortie
 from homeleg.world.ground import Surface, ground_height
-from homeleg.world.wind import WindProfile
+from homeleg.world.wind import WindProfile, profile_speed
 
 __all__ = ["height_above_launch", "planned_items", "planned_speeds"]
 
@@ -23,6 +23,8 @@ _CRUISE_OVER_STALL = 1.5
 _CLIMB_OVER_STALL = 1.4
 _BASE_OVER_STALL = 1.4
 _FINAL_OVER_STALL = 1.3
+# Nobody flies a pattern slower than the wind: proposed airspeeds make this much headway. Ours.
+_PATTERN_HEADWAY_M_S = 5.0
 _USUAL_CLIMB_RATE_M_S = 3.0
 _SHARE_OF_FULL_POWER_CLIMB = 0.6
 
@@ -58,13 +60,15 @@ def planned_speeds(
             f"aircraft sinks at {-steepest:.1f} m/s: it cannot climb. Check mass, full power "
             "and efficiency."
         )
+    pattern_m = sortie.aircraft.guidance.pattern_height.value_m
+    into_wind = (math.hypot(*profile_speed(wind, pattern_m)) + _PATTERN_HEADWAY_M_S) / ratio
     return PlannedSpeeds(
         cruise_eas_m_s=cruise,
         climb_eas_m_s=climb,
         climb_rate_m_s=stated.climb_rate_m_s
         or min(_USUAL_CLIMB_RATE_M_S, _SHARE_OF_FULL_POWER_CLIMB * steepest),
-        base_eas_m_s=planned(stated.base, _BASE_OVER_STALL * stall + half_gust),
-        final_eas_m_s=planned(stated.final, _FINAL_OVER_STALL * stall + half_gust),
+        base_eas_m_s=planned(stated.base, max(_BASE_OVER_STALL * stall + half_gust, into_wind)),
+        final_eas_m_s=planned(stated.final, max(_FINAL_OVER_STALL * stall + half_gust, into_wind)),
         home_eas_m_s=planned(sortie.aircraft.link_loss.airspeed, cruise),
     )
 
@@ -135,6 +139,7 @@ def _planned_item(
         north_m=item.north_m,
         height_m=height_m,
         airspeed_eas_m_s=airspeed,
+        approach_eas_m_s=speeds.cruise_eas_m_s,
         bank_rad=bank_rad,
         passes_over=item.passing is Passing.FLY_OVER,
         radius_m=item.radius_m or 0.0,
