@@ -1,0 +1,47 @@
+"""The pages: each can be found from the index, its links lead somewhere, its constants hold."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+DOCS = Path(__file__).parents[2] / "docs"
+PAGES = sorted(DOCS.rglob("*.md"))
+LINK = re.compile(r"\]\(([^)#:]+)(#[^)]*)?\)")
+CONSTANT = re.compile(r"^\| `(\w+)/` `(\w+)` \| ([\d.]+)", re.MULTILINE)
+CONSTANTS = CONSTANT.findall(DOCS.joinpath("methods.md").read_text("utf-8"))
+
+
+def links(page: Path) -> set[Path]:
+    return {
+        page.parent.joinpath(target).resolve()
+        for target, _ in LINK.findall(page.read_text("utf-8"))
+    }
+
+
+def test_every_page_is_linked_from_the_index() -> None:
+    index = DOCS / "README.md"
+    assert set(PAGES) - {index} - links(index) == set()
+
+
+def test_the_readme_leads_to_the_index() -> None:
+    assert DOCS / "README.md" in links(DOCS.parent / "README.md")
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(DOCS)))
+def test_links_of_pages_lead_somewhere(page: Path) -> None:
+    assert [target for target in links(page) if not target.exists()] == []
+
+
+def test_the_table_of_constants_was_found() -> None:
+    assert len(CONSTANTS) >= 20
+
+
+@pytest.mark.parametrize(("room", "name", "printed"), CONSTANTS)
+def test_methods_print_the_constants_of_the_code(room: str, name: str, printed: str) -> None:
+    definition = re.compile(rf"^_?{name} = ([\d.e]+)\b", re.MULTILINE)
+    sources = DOCS.parent.joinpath("src", "homeleg", room).glob("*.py")
+    [value] = [
+        found for source in sources for found in definition.findall(source.read_text("utf-8"))
+    ]
+    assert float(value) == float(printed)
