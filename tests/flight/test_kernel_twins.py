@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from homeleg.flight import kernel
+from homeleg.flight import compiled, guidance, kernel, motion, pack, surroundings
 from homeleg.flight import layout as c
 from homeleg.foundation.constants import CELSIUS_ZERO_K
 from homeleg.physics import battery, propeller, turning, wind_triangle
@@ -15,7 +15,7 @@ from homeleg.physics.battery_tables import OPEN_CIRCUIT_VOLTS, Chemistry
 def test_disk_thrust() -> None:
     for power_w in (0.0, 5.0, 120.0, 900.0):
         for airspeed_m_s in (0.0, 1.0, 8.0, 25.0):
-            got_n = kernel._disk_thrust(power_w, 1.1, 0.06, airspeed_m_s)
+            got_n = motion._disk_thrust(power_w, 1.1, 0.06, airspeed_m_s)
             expected_n = float(propeller.thrust_from_disk_power(power_w, 1.1, 0.06, airspeed_m_s))
             assert got_n == pytest.approx(expected_n, rel=1e-9)
 
@@ -30,8 +30,8 @@ def test_corner_lead(sign: float, corner_deg: float, wind_from_deg: float) -> No
     bank = math.radians(30.0)
     turn_m, _ = turning.fly_by_distances(15.0, bank, course_in, course_out, sign, *wind)
     ground_speed_m_s, _ = wind_triangle.track_solution(15.0, course_in, *wind)
-    rolling_m = float(ground_speed_m_s) * kernel._ROLL_LAG_S
-    got_m = kernel.corner_lead(15.0, bank, course_in, course_out, sign, *wind)
+    rolling_m = float(ground_speed_m_s) * compiled.ROLL_LAG_S
+    got_m = guidance.corner_lead(15.0, bank, course_in, course_out, sign, *wind)
     assert got_m == pytest.approx(float(turn_m) + rolling_m, abs=1e-9)
 
 
@@ -40,7 +40,7 @@ def test_wind_is_linear_in_the_root_of_height_down_to_2_m() -> None:
     wind = np.stack([3.0 + 0.5 * nodes, -1.0 * nodes])
     heights_m = 150.0 * (nodes / (c.WIND_NODES - 1)) ** 2
     for height_m in (0.0, 0.3, 17.0, 60.0, 149.0, 150.0, 400.0):
-        got = kernel.wind_at(wind, 150.0, height_m)
+        got = surroundings.wind_at(wind, 150.0, height_m)
         roots = np.sqrt(heights_m), np.sqrt(max(height_m, 2.0))
         assert got[0] == pytest.approx(np.interp(roots[1], roots[0], wind[0]), abs=1e-12)
         assert got[1] == pytest.approx(np.interp(roots[1], roots[0], wind[1]), abs=1e-12)
@@ -68,7 +68,7 @@ def test_open_circuit_volts(chemistry: Chemistry) -> None:
     for used_fraction in (0.0, 0.013, 0.25, 0.777, 1.0):
         state[c.CHARGE] = 10.0 * used_fraction
         cell = float(battery.open_circuit_volts(1.0 - used_fraction, chemistry))
-        got = kernel._open_circuit_volts(state, member, plan, table)
+        got = pack.open_circuit_volts(state, member, plan, table)
         assert got == pytest.approx(4.0 * cell - 0.1, abs=1e-9)
 
 
@@ -83,14 +83,14 @@ def test_resistance_over_temperature() -> None:
 def test_drain_and_warming() -> None:
     state, member, plan = _pack(20.0)
     state[c.POWER], state[c.RESISTANCE] = 300.0, 0.035
-    loaded_v, energy_j = kernel._drain(state, member, 15.2)
+    loaded_v, energy_j = pack.drain(state, member, 15.2)
     current_a = float(battery.current_for_power(15.2, 0.035, 308.0))
-    assert energy_j == pytest.approx(308.0 * kernel.STEP_S, rel=1e-12)
+    assert energy_j == pytest.approx(308.0 * compiled.STEP_S, rel=1e-12)
     assert loaded_v == pytest.approx(308.0 / current_a, rel=1e-9)  # P = V I
-    assert state[c.CHARGE] == pytest.approx(current_a * kernel.STEP_S / 3600.0, rel=1e-9)
+    assert state[c.CHARGE] == pytest.approx(current_a * compiled.STEP_S / 3600.0, rel=1e-9)
     slow_v = float(
         battery.relaxation_volts_after(
-            kernel.STEP_S,
+            compiled.STEP_S,
             relaxation_volts=0.0,
             current_a=current_a,
             resistance_ohm=0.035 * battery.RELAXATION_RESISTANCE_SHARE,
@@ -99,20 +99,20 @@ def test_drain_and_warming() -> None:
     )
     # The kernel's first-order step against the exact exponential: half a step over the constant.
     assert state[c.RELAXATION] == pytest.approx(
-        slow_v, rel=kernel.STEP_S / battery.RELAXATION_TIME_S
+        slow_v, rel=compiled.STEP_S / battery.RELAXATION_TIME_S
     )
-    kernel._warm(state, plan, 15.2 - loaded_v)
+    pack.warm(state, plan, 15.2 - loaded_v)
     cooling_k_s = 10.0 / battery.COOLING_TIME_S
     rate_k_s = float(battery.self_heating_rate(current_a, 0.035, 0.8)) - cooling_k_s
     warmed_k = state[c.TEMPERATURE] - CELSIUS_ZERO_K - 20.0
-    assert warmed_k == pytest.approx(rate_k_s * kernel.STEP_S, rel=1e-6)
+    assert warmed_k == pytest.approx(rate_k_s * compiled.STEP_S, rel=1e-6)
 
 
 def test_gusts_are_of_unit_variance_and_apart() -> None:
     count = 20_000
-    members = np.array([kernel._gust(7, k, 3, 0) for k in range(count)])
-    nodes = np.array([kernel._gust(7, 3, k, 1) for k in range(count)])
-    channels = np.array([[kernel._gust(7, 3, k, j) for j in (0, 2)] for k in range(count)])
+    members = np.array([surroundings.gust(7, k, 3, 0) for k in range(count)])
+    nodes = np.array([surroundings.gust(7, 3, k, 1) for k in range(count)])
+    channels = np.array([[surroundings.gust(7, 3, k, j) for j in (0, 2)] for k in range(count)])
     # Sampling errors of mean, variance (kurtosis of four uniforms: 2.7) and correlation; four each.
     for numbers in (members, nodes):
         assert abs(numbers.mean()) < 4.0 / math.sqrt(count)
