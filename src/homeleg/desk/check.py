@@ -22,7 +22,7 @@ __all__ = ["DEFAULT_MEMBERS", "QUICK_MEMBERS", "CheckResult", "check_sortie"]
 DEFAULT_MEMBERS = 2048
 QUICK_MEMBERS = 256
 _MOST_MEMBERS = 8192
-_QUICK_SCALE = 0.3
+_QUICK_SCALE = 0.15
 # The maiden offered to a never-flown aircraft: a circuit inside its 200 m. Ours.
 _MAIDEN_HEIGHT_M = 60.0
 _MAIDEN_SIDE_M = 135.0

@@ -23,6 +23,7 @@ _FIRST_MEMBERS, _LEAST_FIRST_MEMBERS = 16, 4
 _FIRST_SPACING_S = 4.0
 _MOST_FIRST_DEPARTURES = 170
 _SECOND_MEMBERS, _LEAST_SECOND_MEMBERS = 200, 128
+_QUICK_MEMBERS = 64
 _MOST_SECOND_DEPARTURES = 56
 _LEAST_SECOND_DEPARTURES = 12
 # Simulated seconds each stage may cost: long flights are looked at with fewer members and, in the
@@ -98,8 +99,8 @@ def search_way_home(
         return None
     mean_home_s = float(np.nanmean(first.column(c.DURATION)))
     afford_s = scale * _SECOND_STAGE_S / mean_home_s
-    fewest = min(_LEAST_SECOND_MEMBERS * scale, flown.draws.members)
-    most = min(_SECOND_MEMBERS * scale, flown.draws.members)
+    fewest = min(max(_LEAST_SECOND_MEMBERS * scale, _QUICK_MEMBERS), flown.draws.members)
+    most = min(max(_SECOND_MEMBERS * scale, _QUICK_MEMBERS), flown.draws.members)
     many = int(np.clip(afford_s / _LEAST_SECOND_DEPARTURES, fewest, most))
     count = np.clip(afford_s / many, _LEAST_SECOND_DEPARTURES, _MOST_SECOND_DEPARTURES)
     chosen = _tightest(flown, first, int(count))
