@@ -35,7 +35,7 @@ install_in() {
     pip=$(echo "$here"/wheels/pip-*.whl)
     rm -rf "$venv" 2>/dev/null &&
         "$python" -m venv --without-pip "$venv" >/dev/null 2>&1 &&
-        "$venv/bin/python" -c '' 2>/dev/null &&
+        printf '#!/bin/sh\n' >"$venv/runs" && chmod +x "$venv/runs" && "$venv/runs" 2>/dev/null &&
         "$venv/bin/python" "$pip/pip" --isolated install --quiet \
             --no-index --no-cache-dir --find-links "$here/wheels" "homeleg==$version" &&
         "$venv/bin/homeleg" warm &&
@@ -60,7 +60,7 @@ if [ $# -gt 0 ]; then
 fi
 "$venv/bin/homeleg" --help
 echo
-echo "Try: $0 check $here/examples/tern-point/sortie.toml"
+echo "Try: sh '$0' check '$here/examples/tern-point/sortie.toml'"
 if [ -t 0 ]; then
     echo "Here homeleg is a command; leave with: exit"
     PATH="$venv/bin:$PATH" exec "${SHELL:-/bin/sh}"
