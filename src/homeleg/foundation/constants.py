@@ -23,6 +23,9 @@ SUTHERLAND_TEMPERATURE_K = 110.4
 # Specific gas constant of water vapour. FOUND via the usual moist-air density equation.
 WATER_VAPOUR_GAS_CONSTANT_J_KG_K = 461.495
 
+# Speed of light in vacuum, by definition of the metre.
+SPEED_OF_LIGHT_M_S = 299_792_458.0
+
 # Zero of the Celsius scale, by definition.
 CELSIUS_ZERO_K = 273.15
 

@@ -1,18 +1,33 @@
-"""How high the sun stands."""
+"""Where the sun stands, and when it next passes a height."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from homeleg.physics.validity import within
 
-__all__ = ["FIRST_YEAR", "LAST_YEAR", "days_since_2000", "sun_elevation"]
+__all__ = [
+    "CIVIL_TWILIGHT_RAD",
+    "FIRST_YEAR",
+    "LAST_YEAR",
+    "SUNRISE_RAD",
+    "days_since_2000",
+    "next_passing",
+    "sun_elevation",
+    "sun_position",
+]
 
 # The formula is meant for these years. FOUND.
 FIRST_YEAR, LAST_YEAR = 1950, 2050
 _EPOCH = datetime(2000, 1, 1, 12, tzinfo=UTC)
 _SECONDS_PER_DAY = 86_400.0
+# Elevation of the sun's centre at sunrise and sunset: the upper limb on a level horizon, refraction
+# included (zenith distance 90 deg 50'), and where civil twilight ends. FOUND (NOAA, USNO).
+SUNRISE_RAD = np.radians(-50.0 / 60.0)
+CIVIL_TWILIGHT_RAD = np.radians(-6.0)
+# Of a day looked at for a passing: the sun moves evenly enough between two of these. [s]
+_EVERY_S = 60.0
 
 
 def days_since_2000(at: datetime) -> float:
@@ -23,7 +38,17 @@ def days_since_2000(at: datetime) -> float:
 def sun_elevation(
     latitude_rad: ArrayLike, longitude_rad: ArrayLike, days: ArrayLike
 ) -> NDArray[np.float64]:
-    """Return the elevation of the sun's centre above a level horizon, without refraction.
+    """Return the elevation of the sun's centre above a level horizon, without refraction. [rad].
+
+    Arguments, errors and source are those of `sun_position`.
+    """
+    return sun_position(latitude_rad, longitude_rad, days)[1]
+
+
+def sun_position(
+    latitude_rad: ArrayLike, longitude_rad: ArrayLike, days: ArrayLike
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return azimuth and elevation of the sun's centre, without refraction.
 
     Parameters
     ----------
@@ -34,8 +59,9 @@ def sun_elevation(
 
     Returns
     -------
-    NDArray[np.float64]
-        Elevation, below the horizon negative. [rad]
+    tuple of NDArray[np.float64]
+        Azimuth from true north over east, 0 to 2 pi, and elevation above a level horizon, below it
+        negative. [rad]
 
     Raises
     ------
@@ -61,18 +87,63 @@ def sun_elevation(
         1.915 * np.sin(mean_anomaly) + 0.020 * np.sin(2.0 * mean_anomaly)
     )
     obliquity = np.radians(23.439 - 0.0000004 * d)
-    declination = np.arcsin(np.sin(obliquity) * np.sin(ecliptic_longitude))
-    right_ascension = np.arctan2(
-        np.cos(obliquity) * np.sin(ecliptic_longitude), np.cos(ecliptic_longitude)
-    )
-    hour_angle = np.radians(280.46062 + 360.9856474 * d) + longitude - right_ascension
-    return np.asarray(
-        np.arcsin(
-            np.clip(
-                np.sin(latitude) * np.sin(declination)
-                + np.cos(latitude) * np.cos(declination) * np.cos(hour_angle),
-                -1.0,
-                1.0,
-            )
-        )
-    )
+    # The sun's direction: towards the equinox, a quarter turn east of it, towards the pole.
+    equinox = np.cos(ecliptic_longitude)
+    quarter = np.cos(obliquity) * np.sin(ecliptic_longitude)
+    pole = np.sin(obliquity) * np.sin(ecliptic_longitude)
+    hour_angle = np.radians(280.46062 + 360.9856474 * d) + longitude - np.arctan2(quarter, equinox)
+    # The same in the place's own directions.
+    south = np.hypot(equinox, quarter) * np.cos(hour_angle)
+    west = np.hypot(equinox, quarter) * np.sin(hour_angle)
+    north = np.cos(latitude) * pole - np.sin(latitude) * south
+    up = np.sin(latitude) * pole + np.cos(latitude) * south
+    azimuth = np.arctan2(-west, north) % (2.0 * np.pi)
+    return np.asarray(azimuth), np.asarray(np.arctan2(up, np.hypot(north, west)))
+
+
+def next_passing(
+    latitude_rad: float,
+    longitude_rad: float,
+    after: datetime,
+    elevation_rad: float,
+    *,
+    rising: bool,
+) -> datetime | None:
+    """Return when the sun next passes an elevation, rising or setting, within a day.
+
+    Parameters
+    ----------
+    latitude_rad, longitude_rad
+        Place, north and east positive. [rad]
+    after
+        Aware time from which on to look, so that no calendar date of any zone plays a part.
+    elevation_rad
+        Elevation of the sun's centre, such as `SUNRISE_RAD`. [rad]
+    rising
+        Whether the sun comes up through it or goes down.
+
+    Returns
+    -------
+    datetime or None
+        The time, None where the sun does not pass that elevation in the next 24 hours. [UTC]
+
+    Raises
+    ------
+    ValueError
+        As `sun_position`.
+
+    References
+    ----------
+    As `sun_position`; the passing is found between two whole minutes by a straight line.
+    """
+    seconds = np.arange(0.0, _SECONDS_PER_DAY + _EVERY_S, _EVERY_S)
+    days = days_since_2000(after) + seconds / _SECONDS_PER_DAY
+    above = sun_elevation(latitude_rad, longitude_rad, days) - elevation_rad
+    passes = (above[:-1] < 0.0) & (above[1:] >= 0.0)
+    if not rising:
+        passes = (above[:-1] >= 0.0) & (above[1:] < 0.0)
+    if not np.any(passes):
+        return None
+    k = int(np.argmax(passes))
+    share = float(above[k] / (above[k] - above[k + 1]))
+    return after + timedelta(seconds=float(seconds[k]) + share * _EVERY_S)
