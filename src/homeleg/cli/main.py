@@ -178,7 +178,7 @@ def _prepare_kernel() -> None:
     folder = use_kernel_cache()
     if not folder.lasting and sys.stderr.isatty():
         click.echo(
-            "No folder to keep the compiled kernel in: this takes some seconds more each time. "
+            "No folder to keep the compiled kernel in: this takes half a minute more each time. "
             "Set HOMELEG_CACHE to a folder that you can write.",
             err=True,
         )

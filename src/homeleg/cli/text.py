@@ -21,7 +21,7 @@ _MOST_ROWS = 5
 _MOST_LEGS = 15
 _MOST_ASSUMED = 6
 _MOST_DRIVERS = 3
-_INDENT = " " * 10
+_INDENT = " " * 13  # the longest status word and a space
 _UNTOLD = (Basis.ASSUMED.value, Basis.FROM_GEOMETRY.value)
 _ASCII = str.maketrans(
     {"≥": ">=", "≤": "<=", "→": "->", "°": " deg", "±": "+-", "–": "-", "−": "-", "·": "*"}

@@ -13,7 +13,7 @@ from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import headway_row, landing_charge_fraction
 from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
 from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
-from homeleg.way_home.search import Departures, HomeSearch
+from homeleg.way_home.search import LEAST_FLYING, Departures, HomeSearch
 
 __all__ = ["final_reserve_fraction", "home_rows", "way_home_summary", "worse_headway"]
 
@@ -22,7 +22,6 @@ Array = NDArray[np.float64]
 _MISSED_APPROACHES = 2
 _CIRCUIT_S = 90.0
 _HOLDING_S = 120.0
-_LEAST_FLYING = 0.5
 _LOW_TAIL = 10.0
 
 
@@ -30,7 +29,7 @@ def home_rows(evidence: Evidence, search: HomeSearch | None) -> list[Row]:
     """Return the rows of *Comes home* and of the ground below it; None where nobody got away."""
     if search is None:
         return [
-            evidence.unanswered(slug, "no flight got away")
+            evidence.unanswered(slug, "too few flights got away")
             for slug in ("home.charge", "home.arrives", "ground.way_home")
         ]
     return [_charge(evidence, search), _arrives(evidence, search), _ground(evidence, search)]
@@ -75,7 +74,7 @@ def _worst_second(departures: Departures, values: Array) -> int | None:
     candidates = [
         (*np.nanpercentile(values[number], [_LOW_TAIL, 50.0]), number)
         for number in range(values.shape[0])
-        if flying[number] >= _LEAST_FLYING and np.isfinite(values[number]).any()
+        if flying[number] >= LEAST_FLYING and np.isfinite(values[number]).any()
     ]
     return int(min(candidates)[2]) if candidates else None
 
@@ -155,7 +154,7 @@ def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
     departures = search.confirmed or search.second
     missing = departures.spent
     members = missing.shape[1]
-    enough = departures.flying.mean(axis=1) >= _LEAST_FLYING
+    enough = departures.flying.mean(axis=1) >= LEAST_FLYING
     share = np.where(enough, missing.mean(axis=1), -1.0)
     number = int(np.argmax(share))
     windy = _is_wind(evidence, replace(search, second=departures), number)
@@ -246,7 +245,7 @@ def _turn_back(evidence: Evidence, search: HomeSearch) -> TurnBack | None:
     want = (evidence.limits["home.charge"].want or 0.0) / 100.0
     first = search.first
     left = _charge_left(evidence, first)
-    enough = first.flying.mean(axis=1) >= _LEAST_FLYING
+    enough = first.flying.mean(axis=1) >= LEAST_FLYING
     low = np.array(
         [
             np.nanpercentile(row, 10.0) if ok else np.nan

@@ -17,7 +17,7 @@ from homeleg.way_home.home_legs import HomePlan, home_plan
 
 Array = NDArray[np.float64]
 
-__all__ = ["Departures", "HomeSearch", "depart", "search_way_home"]
+__all__ = ["LEAST_FLYING", "Departures", "HomeSearch", "depart", "search_way_home"]
 
 _FIRST_MEMBERS, _LEAST_FIRST_MEMBERS = 16, 4
 _FIRST_SPACING_S = 4.0
@@ -30,7 +30,7 @@ _LEAST_SECOND_DEPARTURES = 12
 # second stage, from fewer seconds.
 _FIRST_STAGE_S = 1.5e6
 _SECOND_STAGE_S = 2.5e6
-_LEAST_FLYING = 0.5
+LEAST_FLYING = 0.5
 _CLEARLY_TOO_MANY = 0.04
 
 
@@ -85,8 +85,8 @@ def search_way_home(
 ) -> HomeSearch | None:
     """Return the ways home of a flown ensemble. `scale` below 1 costs and shows less (quick).
 
-    Departures begin at release and end when half the members have landed; None if nobody is
-    flying at any of them. `progress` hears the share done, 0 to 1.
+    Departures begin at release and end when half the members have landed; None if at none of
+    them half the members are flying. `progress` hears the share done, 0 to 1.
     """
     tell = progress or _silent
     plan = home_plan(flown.resolved)
@@ -95,7 +95,7 @@ def search_way_home(
     seconds = np.arange(0.0, max(last_s, spacing_s), spacing_s)
     first = depart(flown, plan, seconds, _first_members(last_s, seconds.size, scale))
     tell(0.3)
-    if not np.any(first.flying):
+    if not np.any(first.flying.mean(axis=1) >= LEAST_FLYING):
         return None
     mean_home_s = float(np.nanmean(first.column(c.DURATION)))
     afford_s = scale * _SECOND_STAGE_S / mean_home_s
@@ -140,7 +140,7 @@ def depart(flown: Flown, plan: HomePlan, seconds: Array, members: int) -> Depart
 def _tightest(flown: Flown, first: Departures, count: int) -> NDArray[np.int64]:
     """Return the departures that come nearest to being the worst for charge, ground or headway."""
     usable = flown.members[: first.flying.shape[1], c.USABLE]
-    enough = first.flying.mean(axis=1) >= _LEAST_FLYING
+    enough = first.flying.mean(axis=1) >= LEAST_FLYING
     values = [
         first.charge_left(usable),
         first.column(c.GROUND_PLACE),
