@@ -523,7 +523,9 @@ static inline double read_heights(In state, In member, In leg, const Surrounding
         result[UNKNOWN_GROUND] += STEP_S;
         return NAN;
     }
-    below += member[GROUND_ERROR] * least(1.0, distance / 100.0);
+    const double unsure =
+        least(1.0, most(0.0, (distance - plan[KNOWN_GROUND]) / 100.0));
+    below += member[GROUND_ERROR] * unsure;
     const double height = state[UP] - below;
     if (height > result[CEILING_PLACE]) note(result, CEILING_PLACE, height, state);
     double clear = height;

@@ -46,9 +46,11 @@ def test_the_air_follows_the_sun() -> None:
 
 def test_low_overcast_is_neutral_by_day_and_night() -> None:
     low = SkyState(eighths=8, ceiling_m=300.0)
-    for at in (DAWN, NOON):
+    # Class D; beside it C by day and E by night, the other side of it stays with it.
+    for at, beside in ((DAWN, StabilityClass.E), (NOON, StabilityClass.C)):
         weights = air_classes(at, *PLACE, low, 3.0)
-        assert weights[StabilityClass.D] == 0.5
+        assert weights[StabilityClass.D] == 0.75
+        assert weights[beside] == 0.25
 
 
 @settings(max_examples=25, deadline=None)

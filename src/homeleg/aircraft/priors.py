@@ -61,9 +61,9 @@ def plan_prior(plan: BodyPlan) -> PlanPrior:
 
 # MEMORY: makers size the motor of such aircraft within a factor of two of each other.
 _FULL_POWER_RELATIVE_SD = 0.25
-# MEMORY: resistance times capacity is roughly constant from pack to pack; 30 mohm for a 4S
-# 10 Ah pack. One published pack (2S 2.2 Ah, 40.2 mohm at 25 C) has 0.044.
-_RESISTANCE_PER_CELL_OHM_AH = 0.075
+# Resistance times capacity is roughly constant from pack to pack (MEMORY); the value is that of a
+# measured 2S 2.2 Ah pack, 40.2 mohm at 25 C (FOUND, rcex.cz p=3589, 2010).
+_RESISTANCE_PER_CELL_OHM_AH = 0.044
 
 
 def _assumed(quantity: str, value: float) -> Estimate:

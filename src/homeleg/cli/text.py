@@ -18,6 +18,7 @@ from homeleg.world.weather import Weather, WindReport
 
 WIDTH = 96
 _MOST_ROWS = 5
+_MOST_ASKS = 4
 _MOST_LEGS = 15
 _MOST_ASSUMED = 6
 _MOST_DRIVERS = 3
@@ -32,7 +33,10 @@ def check_text(verdict: Verdict, weather: Weather, launch_time: datetime) -> str
     """Return the whole answer as lines of text, the wind it rests on with its age at launch."""
     blocks = [
         _head(verdict),
-        [line for row in _tightest(verdict) for line in _row(row, verdict)],
+        [
+            *(line for row in _tightest(verdict) for line in _row(row, verdict)),
+            *_failing_besides(verdict),
+        ],
         _legs(verdict.flight.legs),
         [*_around(verdict), *_inputs(verdict, weather, launch_time)],
         _at_the_field(verdict),
@@ -66,6 +70,12 @@ def _tightest(verdict: Verdict) -> list[Row]:
     return [*reasons, *(row for row in tightest(verdict, _MOST_ROWS) if row not in reasons)][
         :_MOST_ROWS
     ]
+
+
+def _failing_besides(verdict: Verdict) -> list[str]:
+    """Return a line that names the reasons for which there was no room."""
+    besides = [reason.title for reason in verdict.reasons[_MOST_ROWS:]]
+    return [f"Not GO besides: {'; '.join(besides)}."] if besides else []
 
 
 def _row(row: Row, verdict: Verdict) -> Iterator[str]:
@@ -171,13 +181,15 @@ def _around(verdict: Verdict) -> list[str]:
 def _way_home(way: WayHome | None) -> list[str]:
     if way is None or way.worst is None or way.charge is None:
         return []
-    turn_back = "every second has the reserve"
+    turn_back = ""
     if way.turn_back is not None:
-        turn_back = f"turn back by {clock(way.turn_back.time_s)}, on {way.turn_back.leg}"
+        turn_back = f"; turn back by {clock(way.turn_back.time_s)}, on {way.turn_back.leg}"
+    computed = "Computed from the behaviour you declared; prove it with its card."
+    if way.assumed:
+        computed = f"What it does was not all told; assumed: {', '.join(way.assumed)}."
     return [
         f"Link lost at the worst second, {clock(way.worst.time_s)} on {way.worst.leg}: home with "
-        f"{100.0 * way.charge.p10:.0f} to {100.0 * way.charge.p90:.0f} %; {turn_back}. "
-        "Computed from the behaviour you declared; prove it with its card."
+        f"{100.0 * way.charge.p10:.0f} to {100.0 * way.charge.p90:.0f} %{turn_back}. {computed}"
     ]
 
 
@@ -231,6 +243,9 @@ def _assumed(assumptions: Sequence[Assumption]) -> str:
 def _at_the_field(verdict: Verdict) -> list[str]:
     if not verdict.to_do:
         return []
+    if len(verdict.to_do) > _MOST_ASKS:
+        items = ", ".join(_words(item.item) for item in verdict.to_do)
+        return [f"To do at the field ({len(verdict.to_do)}), answered under [told]: {items}."]
     asks = " ".join(f"{number}. {item.ask}" for number, item in enumerate(verdict.to_do, start=1))
     return [f"To do at the field: {asks}"]
 

@@ -25,7 +25,7 @@ _MOST_MEMBERS = 8192
 _QUICK_SCALE = 0.15
 # The maiden offered to a never-flown aircraft: a circuit inside its 200 m. Ours.
 _MAIDEN_HEIGHT_M = 60.0
-_MAIDEN_SIDE_M = 135.0
+_MAIDEN_SIDE_M = 120.0
 
 Progress = Callable[[str, float], None]
 
@@ -124,7 +124,7 @@ def _telling(progress: Progress | None, words: str) -> Callable[[float], None] |
 def _maiden_of(sortie: Sortie) -> Sortie:
     """Return the maiden of a never-flown aircraft: hand-flown circuits near the launch point."""
     height = StatedHeight(_MAIDEN_HEIGHT_M, Datum.ABOVE_LAUNCH)
-    corners = ((0.0, 1.0), (1.0, 1.0), (1.0, -1.0), (0.0, -1.0))
+    corners = ((1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0))
     items = [
         RouteItem(name="launch", kind=ItemKind.TAKEOFF, east_m=0.0, north_m=0.0, height=height)
     ]

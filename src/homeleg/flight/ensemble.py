@@ -44,6 +44,7 @@ _TURBULENCE_LOWEST_M, _TURBULENCE_HIGHEST_M = 10.0 * FOOT_M, 1000.0 * FOOT_M
 _SIGMAS_IN_A_GUST = 3.0
 _SINK_OVER_CLIMB_RATE = 0.8
 _LONGEST_FLIGHT_S = 6.0 * 3600.0
+_SLOWEST_PILOT_M_S = -1.5
 _BATCH = 512
 
 
@@ -233,7 +234,8 @@ def _member_rows(
     rows[:, c.RELEASE_SPEED] = value.get("throw", 0.0)
     rows[:, c.MOTOR_DELAY] = resolved.motor_delay_s
     rows[:, c.GUST_SPREAD] = value["gust_spread"]
-    rows[:, c.PILOT_AIRSPEED_ERROR] = value["pilot_airspeed"]
+    # A pilot who gets slow speeds up.
+    rows[:, c.PILOT_AIRSPEED_ERROR] = np.maximum(value["pilot_airspeed"], _SLOWEST_PILOT_M_S)
     rows[:, c.DISK_AREA] = 0.25 * np.pi * value["propeller_diameter"] ** 2
     rows[:, c.DISK_EFFICIENCY] = _disk_efficiency(resolved, aircraft, rows[:, c.DISK_AREA])
     _set_turbulence(rows, resolved, departure, winds, heights_m)
@@ -317,6 +319,8 @@ def _plan_row(resolved: ResolvedSortie, departure: Departure, heights_m: Array) 
     row[c.GROUND_EAST], row[c.GROUND_NORTH] = surface.east_m, surface.north_m
     row[c.GROUND_SPACING], row[c.GROUND_RADIUS] = surface.spacing_m, surface.radius_m
     row[c.TIME_LIMIT] = _LONGEST_FLIGHT_S
+    if record.launch is LaunchMethod.RUNWAY:
+        row[c.KNOWN_GROUND] = resolved.sortie.site.strip.length_m
     row[c.OUTSIDE_AIR] = resolved.sortie.weather.temperature_k.value
     return row
 

@@ -84,7 +84,8 @@ GROUND_SPACING = 12
 GROUND_RADIUS = 13
 TIME_LIMIT = 14
 OUTSIDE_AIR = 15
-PLAN_COLUMNS = 16
+KNOWN_GROUND = 16  # how far from the launch point the ground has been rolled over
+PLAN_COLUMNS = 17
 
 # State of one flight. A flight can begin from any saved state.
 EAST = 0

@@ -21,6 +21,8 @@ _SPEED_LAG_S = 1.5
 _GREATEST_ACCELERATION_M_S2 = 2.0
 _ROLLING_FRICTION = 0.05  # wheels on short grass, MEMORY
 _GROUND_ROLL_LIMIT_S = 60.0
+_ON_WHEELS_S = 5.0
+_WHEELS_M = 0.1
 
 
 @inlined
@@ -141,6 +143,9 @@ def move(state, wind, plan):
     state[c.EAST] += (east + carried_east) * STEP_S
     state[c.NORTH] += (north + carried_north) * STEP_S
     state[c.UP] += (state[c.TRUE_AIRSPEED] * state[c.PATH_SINE] + state[c.GUST_W]) * STEP_S
+    if plan[c.LAUNCH_KIND] == 1.0 and state[c.TIME] < _ON_WHEELS_S:
+        # Just lifted off: the wheels carry it where a gust or a late rotation sets it down again.
+        state[c.UP] = max(state[c.UP], _WHEELS_M)
     wind_east, wind_north = wind_at(wind, plan[c.WIND_TOP], state[c.UP])
     state[c.TRUE_AIRSPEED] -= (wind_east - state[c.WIND_EAST]) * sine + (
         wind_north - state[c.WIND_NORTH]
@@ -165,7 +170,7 @@ def release(state, member, wind, plan):
     north = ground_speed * math.cos(heading) - wind_north
     state[c.EAST] = rolled_m * math.sin(heading)
     state[c.NORTH] = rolled_m * math.cos(heading)
-    state[c.UP] = plan[c.RELEASE_HEIGHT]
+    state[c.UP] = max(plan[c.RELEASE_HEIGHT], _WHEELS_M)
     state[c.TRUE_AIRSPEED] = max(math.hypot(east, north), 1.0)
     state[c.HEADING] = math.atan2(east, north)
     state[c.HEIGHT_DEMAND] = plan[c.RELEASE_HEIGHT]

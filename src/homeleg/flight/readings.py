@@ -96,7 +96,8 @@ def read_heights(state, member, leg, plan, ground, obstacles, result, leg_result
         result[c.UNKNOWN_GROUND] += STEP_S
         return math.nan
     # At the launch point the ground is known; a hundred metres away its spread is in full.
-    below += member[c.GROUND_ERROR] * min(1.0, distance / 100.0)
+    unsure = min(1.0, max(0.0, (distance - plan[c.KNOWN_GROUND]) / 100.0))
+    below += member[c.GROUND_ERROR] * unsure
     height = state[c.UP] - below
     if height > result[c.CEILING_PLACE]:
         note(result, c.CEILING_PLACE, height, state)

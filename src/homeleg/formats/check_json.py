@@ -181,6 +181,7 @@ def _way_home(way: WayHome | None, plane: Plane) -> Json:
         "worst": None if way.worst is None else _place(way.worst, plane),
         "charge_left_fraction": _percentiles(way.charge),
         "turn_back": turn_back,
+        "assumed": list(way.assumed),
     }
 
 

@@ -81,6 +81,8 @@ def departures(
             if towards
             else f"leaves along {math.degrees(release):.0f} deg"
         )
+        if stated is None:
+            words += " (path not told: both ways flown, this is the worse)"
         ways.append(Departure(words=words, heading_rad=release, legs=(climb, *legs)))
     return tuple(ways)
 

@@ -10,6 +10,7 @@ from homeleg.flight import layout as c
 from homeleg.foundation.constants import STANDARD_GRAVITY_M_S2
 from homeleg.physics.turning import constant_bank_turn_displacement, fly_by_distances
 from homeleg.route.geometry import Leg, LegKind
+from homeleg.sortie.sortie import FlownBy
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.result import Place, Row
 
@@ -111,8 +112,10 @@ def _after_flying_over(
 
 
 def _capture(evidence: Evidence) -> Row:
-    left = straight_flight_left_s(evidence)
     limit = evidence.limits["corners.capture"]
+    if evidence.resolved.sortie.flown_by is FlownBy.HAND:
+        return does_not_apply(limit, "flown by hand")
+    left = straight_flight_left_s(evidence)
     if not left:
         return does_not_apply(limit, "no leg between two corners")
     shortest = min(left, key=lambda k: float(np.percentile(left[k], 10.0)))

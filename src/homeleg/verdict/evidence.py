@@ -1,7 +1,7 @@
 """What the rows are read from: the resolved sortie, its flown members and the limits."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from homeleg.aircraft.performance import FlyingAircraft
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown, member_aircraft
+from homeleg.foundation.constants import CELSIUS_ZERO_K, FOOT_M
+from homeleg.route.geometry import Leg
 from homeleg.sortie.resolved import ResolvedSortie
 from homeleg.verdict.judging import judge_event, judge_values
 from homeleg.verdict.limits import Limit, Question, Reading
@@ -19,15 +21,26 @@ Array = NDArray[np.float64]
 
 __all__ = ["Evidence", "does_not_apply", "in_unit", "limit_reading"]
 
-_UNIT_FACTOR = {"%": 100.0, "% MAC": 100.0, "deg": 180.0 / math.pi}
-_KELVIN_OF_CELSIUS_ZERO = 273.15
+# An assumed input is named when it explains this much of a failing row, and blamed when all that
+# are assumed explain this much together. Ours.
+_WINDY_PERCENTILE = 70.0
+_NAMED_SHARE = 0.15
+_BLAMED_SHARE = 0.4
+_UNIT_FACTOR = {
+    "%": 100.0,
+    "% MAC": 100.0,
+    "deg": 180.0 / math.pi,
+    "km": 1e-3,
+    "ft": 1.0 / FOOT_M,
+    "min": 1.0 / 60.0,
+}
 
 
 def in_unit(limit: Limit, values_si: Array | float) -> Array:
     """Return SI values or fractions in the unit the row is printed in."""
     values = np.asarray(values_si, dtype=np.float64)
     if limit.unit == "degC":
-        return values - _KELVIN_OF_CELSIUS_ZERO
+        return values - CELSIUS_ZERO_K
     return values * _UNIT_FACTOR.get(limit.unit, 1.0)
 
 
@@ -91,6 +104,8 @@ class Evidence:
         """
         limit = self.limits[slug]
         values = np.atleast_1d(in_unit(limit, values_si))
+        if not np.any(np.isfinite(values)):
+            return self.unanswered(slug, "no computed flight came that far")
         row = judge_values(
             limit,
             values[np.isfinite(values)],
@@ -103,6 +118,7 @@ class Evidence:
         )
         row = replace(row, wind_share=self._wind_share(values))
         row = self._without_what_is_assumed(row, values)
+        row = self._blaming_assumptions(row, values)
         if place is not None and row.reading is not None:
             row = replace(row, where=self.place_nearest(values, row.reading, place))
         return row
@@ -111,14 +127,46 @@ class Evidence:
         """Return a row that could not be computed; it makes the word MARGINAL at best."""
         return replace(does_not_apply(self.limits[slug], note), status=Status.NOT_ANSWERED)
 
-    def event(self, row: Row, code: float, words: str) -> Row:
-        """Return `row`, overruled when too many members ended in the event `code`."""
-        happened = int(np.count_nonzero(self.result(c.EVENT) == code))
-        judged = judge_event(row, happened, self.flown.draws.members, words)
-        if judged is row or row.where is not None:
-            return judged
-        number = int(np.argmax(self.result(c.EVENT) == code))
-        return replace(judged, where=self._place(number, c.EVENT_PLACE))
+    def is_windy(self, members: NDArray[np.int64]) -> bool:
+        """Return whether these members, by number, meet more wind aloft than members usually do."""
+        east, north = self.wind_at(float(self.flown.wind_heights_m[-1]))
+        speed = np.hypot(east, north)
+        usual = float(np.percentile(speed, _WINDY_PERCENTILE))
+        return members.size > 0 and float(np.median(speed[members])) > usual
+
+    def event(
+        self, row: Row, code: float, words: str, mend: Callable[[Row, Leg], Row] | None = None
+    ) -> Row:
+        """Return `row`, overruled when too many members ended in the event `code`.
+
+        It then stands where that happened most; `mend` gives cause and act for that leg.
+        """
+        happened = self.result(c.EVENT) == code
+        count = int(np.count_nonzero(happened))
+        judged = judge_event(row, count, self.flown.draws.members, words)
+        if judged is row:
+            return row
+        legs = self.result(c.EVENT_PLACE + 1).astype(int)
+        usual = int(np.bincount(legs[happened]).argmax())
+        number = int(np.argmax(happened & (legs == usual)))
+        judged = replace(judged, where=self._place(number, c.EVENT_PLACE))
+        return judged if mend is None else mend(judged, self.flown.departure.legs[usual])
+
+    def _blaming_assumptions(self, row: Row, values: Array) -> Row:
+        """Return a failing row with the act to measure what is only assumed, if that drives it."""
+        if row.status is Status.GO or values.size < self.flown.draws.members:
+            return row
+        read = np.isfinite(values)
+        shares = {
+            name: float(np.corrcoef(values[read], self.flown.draws.normal[name][read])[0, 1] ** 2)
+            for name, estimate in self.resolved.inputs.items()
+            if estimate.is_assumed and estimate.sd > 0.0 and np.ptp(values[read]) > 0.0
+        }
+        named = [name for name, share in shares.items() if share > _NAMED_SHARE]
+        if sum(shares.values()) < _BLAMED_SHARE or not named:
+            return row
+        words = " and ".join(name.replace("_", " ") for name in named)
+        return replace(row, act=f"measure {words}: only assumed so far")
 
     def _wind_share(self, values: Array) -> float:
         """Return the share of the values' variance that the drawn wind speed explains.
@@ -156,8 +204,10 @@ class Evidence:
             return row
         if values.size < self.flown.draws.members:
             return row
+        read = np.isfinite(values)
+        values = values[read]
         for name, estimate in self.resolved.inputs.items():
-            z = self.flown.draws.normal[name]
+            z = self.flown.draws.normal[name][read]
             if not estimate.is_assumed or estimate.sd == 0.0 or np.ptp(values) == 0.0:
                 continue
             sign = np.sign(np.dot(z, values - values.mean()))

@@ -16,13 +16,12 @@ from homeleg.verdict.result import Place, Row, Status
 
 Array = NDArray[np.float64]
 
-__all__ = ["flight_rows", "headway_row", "landing_charge_fraction"]
+PATTERN_ACT = "raise the pattern height, fly the pattern on the other side, or land another way"
+
+__all__ = ["PATTERN_ACT", "flight_rows", "headway_row", "landing_charge_fraction"]
 
 _SHORT_OF_FULL = 0.95
 _COLD_PACK_K = 288.15
-_FLIGHT_IN_WIND_OVER_CALM = 1.15
-# What a flight that never read a value stands at, out of the way of every limit.
-_NEVER_TURNED = 9.9
 
 
 def flight_rows(evidence: Evidence) -> list[Row]:
@@ -67,13 +66,9 @@ def _why_charge_is_short(evidence: Evidence) -> tuple[str, str]:
     resolved = evidence.resolved
     if resolved.inputs["charged"].value < _SHORT_OF_FULL:
         return "charge", "charge the pack full, or swap it"
-    calm_s = sum(
-        leg.length_m / (leg.airspeed_eas_m_s * resolved.tas_per_eas) + leg.duration_s
-        for leg in evidence.flown.departure.legs
-        if leg.on_route
-    )
-    flown_s = float(np.percentile(evidence.result(c.DURATION), 90.0))
-    if flown_s > _FLIGHT_IN_WIND_OVER_CALM * (calm_s + 120.0):
+    worst = max(evidence.flown.draws.members // 10, 1)
+    fractions = np.nan_to_num(landing_charge_fraction(evidence), nan=1.0)
+    if evidence.is_windy(np.argsort(fractions)[:worst]):
         return "wind aloft", "fly the legs into wind faster, or wait for less wind"
     if resolved.inputs["pack_temperature"].value < _COLD_PACK_K:
         return "pack temperature", "warm the pack before launch"
@@ -136,22 +131,38 @@ def _turn(evidence: Evidence) -> Row:
     limited = f"limit the bank to {math.degrees(gentle):.0f} deg and " if too_steep else ""
     row = evidence.row(
         "speed.turn",
-        np.minimum(values, _NEVER_TURNED),
+        values,
         cause="bank" if too_steep else "airspeed",
         act=f"{limited}fly at {airspeed:.1f} m/s EAS or more",
         place=c.TURN_PLACE,
     )
-    return evidence.event(row, c.STALLED, "fall below the stalling speed for more than 1 s")
+    return evidence.event(
+        row, c.STALLED, "fall below the stalling speed for more than 1 s", _mend_stall
+    )
+
+
+def _mend_stall(row: Row, leg: Leg) -> Row:
+    """Return the row with what helps against stalls on a leg: its figure may have room."""
+    if row.want is not None and row.reading is not None and row.reading < row.want:
+        return row
+    return replace(
+        row,
+        cause="gust",
+        act=f"fly {leg.start} to {leg.end} 1 m/s faster, or wait for less gust",
+    )
 
 
 def _gust(evidence: Evidence) -> Row:
     limit = evidence.limits["speed.gust"]
-    values = np.minimum(evidence.result(c.GUST_PLACE), _NEVER_TURNED)
+    values = evidence.result(c.GUST_PLACE)
+    read = np.isfinite(values)
+    if not np.any(read):
+        return evidence.unanswered("speed.gust", "no computed flight came that far")
     stall = evidence.aircraft.stall_eas_m_s
     half = 0.5 * evidence.flown.draws.value["gust_spread"]
-    calm = float(np.percentile(values + half / stall, 10.0))
+    calm = float(np.percentile((values + half / stall)[read], 10.0))
     gusty = calm >= (limit.want or 0.0)
-    missing = (limit.want or 0.0) - float(np.percentile(values, 10.0))
+    missing = (limit.want or 0.0) - float(np.percentile(values[read], 10.0))
     faster = max(math.ceil(10.0 * missing * float(np.median(stall))) / 10.0, 0.1)
     act = f"fly {faster:.1f} m/s faster" + (", or wait for less gust" if gusty else "")
     return evidence.row(
@@ -174,14 +185,24 @@ def _ground(evidence: Evidence) -> Row:
     if cause == "datum":
         act = "check the heights: they are AMSL, and would do if they were meant above launch"
     row = evidence.row("ground.route", values, cause=cause, act=act, place=c.GROUND_PLACE)
-    row = evidence.event(row, c.TOUCHED_GROUND, "touch the ground on the way")
+    row = evidence.event(row, c.TOUCHED_GROUND, "touch the ground on the way", _mend_ground)
     return _over_unknown_ground(evidence, row)
+
+
+def _mend_ground(row: Row, leg: Leg) -> Row:
+    """Return the row with what helps where the ground is touched: route or pattern."""
+    if leg.on_route:
+        return row
+    return replace(row, cause="ground", act=PATTERN_ACT)
 
 
 def _over_unknown_ground(evidence: Evidence, row: Row) -> Row:
     """Return the row, NO-GO where the route, or more flights than may, lie over unknown ground."""
     stretches = unknown_under(evidence.flown.departure.legs, evidence.resolved.surface)
-    blown = int(np.count_nonzero(evidence.result(c.UNKNOWN_GROUND) > 0.0))
+    # A flight blown away until its charge ends is the wind's, and counted there.
+    events = evidence.result(c.EVENT)
+    spent = (events == c.PACK_EMPTY) | (events == c.NOT_ARRIVED)
+    blown = int(np.count_nonzero((evidence.result(c.UNKNOWN_GROUND) > 0.0) & ~spent))
     members = evidence.flown.draws.members
     if stretches:
         note = f"no ground is known under {stretches[0].words}"

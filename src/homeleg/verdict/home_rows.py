@@ -10,7 +10,7 @@ from homeleg.aircraft.performance import full_power_climb, level_electrical_powe
 from homeleg.flight import layout as c
 from homeleg.physics.battery import NOMINAL_CELL_VOLTS
 from homeleg.verdict.evidence import Evidence
-from homeleg.verdict.flight_rows import headway_row, landing_charge_fraction
+from homeleg.verdict.flight_rows import PATTERN_ACT, headway_row, landing_charge_fraction
 from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
 from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
 from homeleg.way_home.search import LEAST_FLYING, Departures, HomeSearch
@@ -23,6 +23,7 @@ _MISSED_APPROACHES = 2
 _CIRCUIT_S = 90.0
 _HOLDING_S = 120.0
 _LOW_TAIL = 10.0
+_NEARLY_FULL = 0.95
 
 
 def home_rows(evidence: Evidence, search: HomeSearch | None) -> list[Row]:
@@ -104,7 +105,8 @@ def _charge(evidence: Evidence, search: HomeSearch) -> Row:
         return evidence.unanswered("home.charge", "no second of the flight could be looked at")
     hard = max(limit.hard or 0.0, 100.0 * final_reserve_fraction(evidence))
     values = left[number]
-    windy = _is_wind(evidence, search, number)
+    full = evidence.resolved.inputs["charged"].value >= _NEARLY_FULL
+    windy = full and evidence.is_windy(_lowest_tenth(values))
     row = evidence.row(
         "home.charge",
         values,
@@ -119,17 +121,10 @@ def _charge(evidence: Evidence, search: HomeSearch) -> Row:
     return replace(row, where=_where(evidence, search, number, values))
 
 
-def _is_wind(evidence: Evidence, search: HomeSearch, number: int) -> bool:
-    """Return whether the middle way home meets a head wind that takes a quarter of its airspeed."""
-    states = search.second.states[number]
-    flying = search.second.flying[number]
-    east, north = (float(np.median(states[flying, k])) for k in (c.EAST, c.NORTH))
-    distance = math.hypot(east, north)
-    if distance < 1.0:
-        return False
-    wind_east, wind_north = evidence.wind_at(search.plan.height_m)
-    head = float(np.median(wind_east * east + wind_north * north)) / distance
-    return head > 0.25 * evidence.resolved.speeds.home_eas_m_s * evidence.resolved.tas_per_eas
+def _lowest_tenth(values: Array) -> NDArray[np.int64]:
+    """Return the numbers of the members with the lowest values."""
+    order = np.argsort(np.where(np.isfinite(values), values, np.inf))
+    return np.asarray(order[: max(values.size // 10, 1)])
 
 
 def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> Row:
@@ -157,7 +152,7 @@ def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
     enough = departures.flying.mean(axis=1) >= LEAST_FLYING
     share = np.where(enough, missing.mean(axis=1), -1.0)
     number = int(np.argmax(share))
-    windy = _is_wind(evidence, replace(search, second=departures), number)
+    windy = evidence.is_windy(np.flatnonzero(missing[number]))
     row = evidence.row(
         "home.arrives",
         max(float(share[number]), 0.0),
@@ -193,10 +188,16 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
     )
     row = replace(row, where=_lowest_place(evidence, departures, number, values))
     touched = np.isfinite(values) & (departures.results[number, :, c.EVENT] == c.TOUCHED_GROUND)
-    row = judge_event(
+    judged = judge_event(
         row, int(touched.sum()), int(np.isfinite(values).sum()), "touch the ground on the way home"
     )
-    unknown = departures.flying & (departures.results[:, :, c.UNKNOWN_GROUND] > 0.0)
+    if judged is not row and row.status is Status.GO:
+        # The way itself has room: it is the pattern after it that meets the ground.
+        judged = replace(judged, cause="ground", act=PATTERN_ACT)
+    row = judged
+    # A flight that is blown away is the wind's: only those that come home tell of the ground.
+    home = departures.flying & ~departures.spent
+    unknown = home & (departures.results[:, :, c.UNKNOWN_GROUND] > 0.0)
     if np.any(unknown.mean(axis=1) > EVENT_SHARE):
         return replace(
             row,
@@ -237,7 +238,12 @@ def way_home_summary(evidence: Evidence, search: HomeSearch | None) -> WayHome |
         values = left[number]
         worst = _where(evidence, search, number, values)
         charge = percentiles(values[np.isfinite(values)])
-    return WayHome(worst=worst, charge=charge, turn_back=_turn_back(evidence, search))
+    return WayHome(
+        worst=worst,
+        charge=charge,
+        turn_back=_turn_back(evidence, search),
+        assumed=search.plan.assumed,
+    )
 
 
 def _turn_back(evidence: Evidence, search: HomeSearch) -> TurnBack | None:

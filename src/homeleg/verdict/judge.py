@@ -10,9 +10,12 @@ from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown
 from homeleg.sortie.assumptions import assumptions_of
 from homeleg.verdict.corner_rows import corner_rows
+from homeleg.verdict.corridor import corridor_of
 from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import flight_rows, landing_charge_fraction
+from homeleg.verdict.heard_rows import heard_rows
 from homeleg.verdict.home_rows import home_rows, way_home_summary, worse_headway
+from homeleg.verdict.inside_rows import inside_rows
 from homeleg.verdict.judging import EVENT_SHARE, wilson
 from homeleg.verdict.landing_rows import landing_rows
 from homeleg.verdict.launch_rows import launch_rows
@@ -21,21 +24,17 @@ from homeleg.verdict.mass_rows import mass_rows
 from homeleg.verdict.pack_rows import pack_rows
 from homeleg.verdict.reach_rows import reach_rows
 from homeleg.verdict.result import Answer, Reason, Row, Status, Verdict
+from homeleg.verdict.sight_rows import sight_rows
 from homeleg.verdict.summary import aircraft_summary, drivers, flight_summary
 from homeleg.verdict.told_rows import to_do, told_rows
 from homeleg.verdict.validity import valid_until
+from homeleg.verdict.weather_rows import weather_rows
 from homeleg.verdict.wording import headline, summary
 from homeleg.way_home.search import HomeSearch
 
 __all__ = ["NOT_ASKED_YET", "is_undecided", "judge", "worse_of"]
 
-NOT_ASKED_YET = (
-    Question.MOTOR,
-    Question.INSIDE,
-    Question.SIGHT,
-    Question.HEARD,
-    Question.WEATHER,
-)
+NOT_ASKED_YET = (Question.MOTOR,)
 _SEVERITY = {
     Status.DOES_NOT_APPLY: 0,
     Status.GO: 1,
@@ -72,12 +71,18 @@ def judge(
         )
         for row in group(evidence)
     )
+    corridor = corridor_of(flown)
+    of_home = home_rows(evidence, home)
     rows = (
-        *home_rows(evidence, home),
+        *of_home,
         *(
             worse_headway(evidence, row, home) if row.limit.slug == "headway.ground_speed" else row
             for row in rows
         ),
+        *inside_rows(evidence, corridor, home),
+        *sight_rows(evidence, corridor),
+        *heard_rows(evidence, corridor, home, of_home),
+        *weather_rows(evidence, corridor),
     )
     rows = tuple(sorted(rows, key=lambda row: _order(row.limit)))
     reasons = tuple(_reason(row) for row in _failing(rows))

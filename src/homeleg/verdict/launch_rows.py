@@ -1,6 +1,7 @@
 """Rows of *Gets away*: release, climb-out, climb rate, tail wind."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -8,7 +9,7 @@ from homeleg.aircraft.performance import full_power_climb
 from homeleg.aircraft.record import LaunchMethod
 from homeleg.flight import layout as c
 from homeleg.verdict.evidence import Evidence, does_not_apply
-from homeleg.verdict.result import Row
+from homeleg.verdict.result import Row, Status
 from homeleg.world.wind import profile_speed
 
 __all__ = ["launch_rows"]
@@ -17,6 +18,7 @@ _TAIL_WIND_COUNTS_ABOVE_M_S = 2.0
 _WIND_HEIGHT_M = 10.0
 _RELEASE_WIND_HEIGHT_M = 2.0
 _NET_CLIMB = 0.8
+_ROLL_FACTOR = 1.25
 # Obstacles this close to the line of the climb-out count. [rad, m] Ours.
 _CORRIDOR_RAD = math.radians(20.0)
 _CORRIDOR_M = 15.0
@@ -52,29 +54,45 @@ def _speed(evidence: Evidence) -> Row:
     release = record.takeoff.release_speed_m_s.value
     note = f"release airspeed {(release + head_wind) / stall:.2f} Vs, 1.2 wanted"
     needed = 1.2 * stall - head_wind
-    act = _into_wind_words(evidence) if down_wind else f"release at {needed:.1f} m/s or more"
+    fast_enough = release >= needed
+    act = f"release at {needed:.1f} m/s or more"
+    if fast_enough:
+        act = "wait for less gust, or add launch energy"
+    if down_wind:
+        act = _into_wind_words(evidence)
     if record.launch is LaunchMethod.RUNWAY:
         row = _ground_roll(evidence)
     else:
         row = evidence.row(
             "away.speed",
             evidence.result(c.LAUNCH_LEAST_HEIGHT),
-            cause="launch direction" if down_wind else "launch energy",
+            cause=_why_slow(down_wind=down_wind, fast_enough=fast_enough),
             act=act,
             note=note,
         )
     return evidence.event(row, c.LOST_AT_LAUNCH, "touch the ground in the climb-out")
 
 
+def _why_slow(*, down_wind: bool, fast_enough: bool) -> str:
+    if down_wind:
+        return "launch direction"
+    return "gust" if fast_enough else "launch energy"
+
+
 def _ground_roll(evidence: Evidence) -> Row:
-    """Return the row of a take-off on wheels: the strip left at lift-off stands for height."""
-    left_m = evidence.resolved.sortie.site.strip.length_m - evidence.result(c.LIFT_OFF_DISTANCE)
-    return evidence.row(
-        "away.speed",
-        left_m,
+    """Return the row of a take-off on wheels: nothing is thrown, but the strip has to suffice."""
+    strip_m = evidence.resolved.sortie.site.strip.length_m
+    roll_m = _ROLL_FACTOR * float(np.percentile(evidence.result(c.LIFT_OFF_DISTANCE), 90.0))
+    note = f"on wheels: rolls {roll_m:.0f} of {strip_m:.0f} m, factor 1.25 included"
+    row = does_not_apply(evidence.limits["away.speed"], note)
+    if roll_m <= strip_m:
+        return row
+    return replace(
+        row,
+        status=Status.NO_GO,
+        shortfall=roll_m / strip_m,
         cause="strip",
-        act="use a longer strip",
-        note="strip left at lift-off, on wheels",
+        act=f"take off where {math.ceil(roll_m / 5.0) * 5} m are free",
     )
 
 

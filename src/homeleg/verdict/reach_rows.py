@@ -40,7 +40,7 @@ def reach_rows(evidence: Evidence) -> list[Row]:
         return [row]
     broken = _broken_condition(evidence, reach)
     if broken is not None:
-        row = replace(row, status=Status.NO_GO, shortfall=1.5, note=broken)
+        row = replace(row, status=Status.NO_GO, shortfall=1.0, note=broken)
     return [row]
 
 
@@ -88,7 +88,7 @@ def _energies_inside(evidence: Evidence) -> int:
 def _act(reach: Reach) -> str:
     if reach.step == 0:
         return "fly its maiden: circuits by hand within 200 m in 4 m/s or less"
-    return f"stay within {reach.words}; {reach.next_words}"
+    return f"for now: {reach.words}; {reach.next_words}"
 
 
 def _broken_condition(evidence: Evidence, reach: Reach) -> str | None:

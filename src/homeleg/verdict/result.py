@@ -144,12 +144,14 @@ class TurnBack:
 class WayHome:
     """The worst second to lose the link for charge, what is left then, and the last turn-back.
 
-    `turn_back` is None when every second has the reserve.
+    `turn_back` is None when every second has the reserve; `assumed` says what of the behaviour
+    was not told.
     """
 
     worst: Place | None
     charge: Percentiles | None
     turn_back: TurnBack | None
+    assumed: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,6 +28,22 @@ _CAUSES = {
     "crew": "crew",
     "papers": "papers",
 }
+# What mends a bad answer.
+_MENDS = {
+    "wing": "do not fly: renew what holds the wing, then pull again",
+    "sense": "do not fly: correct the surface, then see every command again",
+    "speed.pitot": "clean or renew the tube and its line, then cover it again",
+    "heading": "move away from iron and cables, calibrate, look again",
+    "position": "wait for a better fix, or plan from where you stand",
+    "pack.temperature": "warm the pack, keep it warm until launch",
+    "pack.health": "take another pack",
+    "walk": "choose other ground, or another day",
+    "airspace": "do not fly until the airspace is free for it",
+    "route_aboard": "load the route again, fetch it back, compare",
+    "settings": "set them as declared, or declare them as they are",
+    "crew": "agree before launch",
+    "papers": "do not fly until they are in order",
+}
 # The measured figure of an item that its row is read from.
 _FIGURES = {
     "speed.pitot": "offset",
@@ -72,7 +88,8 @@ def _row(evidence: Evidence, item: ToldItem, answer: ToldAnswer | None) -> Row:
         row = replace(row, status=Status.NO_GO, shortfall=_BAD, note="answered: bad")
     if row.status is Status.GO and is_open(item, answer, evidence.resolved.sortie.launch_time):
         row = replace(row, status=Status.NOT_ANSWERED, note="the answer is too old or has no time")
-    return replace(row, cause=_CAUSES[item.name], act=item.ask if row.act is None else row.act)
+    mend = item.ask if row.status is Status.NOT_ANSWERED else _MENDS[item.name]
+    return replace(row, cause=_CAUSES[item.name], act=row.act or mend)
 
 
 def _figure_row(evidence: Evidence, limit: Limit, answer: ToldAnswer) -> Row:

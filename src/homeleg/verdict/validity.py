@@ -15,7 +15,8 @@ from homeleg.world.wind import AGEING_M_S_PER_ROOT_HOUR
 
 __all__ = ["valid_until"]
 
-_LONGEST = timedelta(hours=6)
+# However wide the wind already is, nobody launches on one this old. Ours.
+_LONGEST = timedelta(hours=3)
 _WHOLE = timedelta(minutes=5)
 
 

@@ -28,6 +28,7 @@ def tightest(verdict: Verdict, count: int) -> list[Row]:
             and row.hard is not None
             and row.limit.kind is not RowKind.NOTED
             and row.limit.reading is not Reading.STATED
+            and row.value.p10 < row.value.p90
         )
     ]
     measured.sort(key=lambda row: (severity.get(row.status, 0), row.shortfall), reverse=True)
@@ -57,13 +58,22 @@ def _why(verdict: Verdict) -> str:
     words = _plain(row)
     if row.reading is None:
         return f"{words} ({row.note})" if row.note else words
-    if row.share_beyond_hard and "computed flights" in row.note:
+    if row.note and ("computed flights" in row.note or _has_room(row)):
         return row.note
     bound = ""
     if row.want is not None:
         sense = "at least" if row.limit.sense is Sense.AT_LEAST else "at most"
         bound = f", want {sense} {figure(row.want, row.limit.unit)}"
     return f"{words} {figure(row.reading, row.limit.unit)}{bound}"
+
+
+def _has_room(row: Row) -> bool:
+    """Return whether the figure itself meets the want limit: something else decided the row."""
+    if row.reading is None or row.want is None:
+        return False
+    unit = row.limit.unit
+    reading, want = as_printed(row.reading, unit), as_printed(row.want, unit)
+    return reading >= want if row.limit.sense is Sense.AT_LEAST else reading <= want
 
 
 def summary(verdict: Verdict) -> str:

@@ -53,6 +53,10 @@ _LEAST_STABLE_SHARE = 1.0 / 3.0
 # Where the jet blows from cannot be seen at the surface: it may be turned by half a right angle,
 # and a calm has no direction. Ours.
 ALOFT_DIRECTION_SD_RAD = float(np.radians(60.0))
+# By day the air is unstable or neutral, by night neutral or stable: no class of the other kind
+# stands beside (Turner's table has none).
+_DAY_CLASSES = (StabilityClass.A, StabilityClass.D)
+_NIGHT_CLASSES = (StabilityClass.D, StabilityClass.F)
 _STABLE = (StabilityClass.E, StabilityClass.F)
 
 
@@ -74,31 +78,40 @@ def air_classes(
     """
     amounts = range(EIGHTHS + 1) if sky.eighths is None else (sky.eighths,)
     ceilings_m = CLOUD_HEIGHTS_M if sky.ceiling_m is None else (sky.ceiling_m,)
-    seen: Counter[StabilityClass] = Counter()
+    seen: Counter[tuple[StabilityClass, bool]] = Counter()
     for lag, eighths, ceiling_m in product(_AIR_FOLLOWS, amounts, ceilings_m):
+        night = _is_night(at - lag, latitude_rad, longitude_rad)
         index = _radiation_index(at - lag, latitude_rad, longitude_rad, eighths, ceiling_m)
-        seen[stability_class(wind_10m_m_s, index)] += 1
+        seen[stability_class(wind_10m_m_s, index), night] += 1
     weights = dict.fromkeys(StabilityClass, 0.0)
-    for air, count in seen.items():
+    for (air, night), count in seen.items():
         weights[air] += _SHARE_OF_CLASS * count / seen.total()
+        first, last = _NIGHT_CLASSES if night else _DAY_CLASSES
         for beside in (air.value - 1, air.value + 1):
             # Beside the first and the last there is no other: that share stays with them.
-            kept = min(max(beside, StabilityClass.A.value), StabilityClass.F.value)
+            kept = min(max(beside, first.value), last.value)
             weights[StabilityClass(kept)] += _SHARE_BESIDE * count / seen.total()
     return weights
+
+
+def _is_night(at: datetime, latitude_rad: float, longitude_rad: float) -> bool:
+    """Return whether it is night as Turner counts it: an hour into the sunlit day on both sides."""
+    nearby = (at - _NIGHT_REACHES, at, at + _NIGHT_REACHES)
+    lowest = min(_sun(time, latitude_rad, longitude_rad) for time in nearby)
+    return lowest < _SUNRISE_RAD
+
+
+def _sun(at: datetime, latitude_rad: float, longitude_rad: float) -> float:
+    return float(sun_elevation(latitude_rad, longitude_rad, days_since_2000(at)))
 
 
 def _radiation_index(
     at: datetime, latitude_rad: float, longitude_rad: float, eighths: int, ceiling_m: float
 ) -> int:
-    def elevation_rad(time: datetime) -> float:
-        return float(sun_elevation(latitude_rad, longitude_rad, days_since_2000(time)))
-
-    nearby = (at - _NIGHT_REACHES, at, at + _NIGHT_REACHES)
     cloud_fraction = eighths / EIGHTHS
-    if min(map(elevation_rad, nearby)) < _SUNRISE_RAD:
+    if _is_night(at, latitude_rad, longitude_rad):
         return night_radiation_index(cloud_fraction, ceiling_m)
-    return day_radiation_index(elevation_rad(at), cloud_fraction, ceiling_m)
+    return day_radiation_index(_sun(at, latitude_rad, longitude_rad), cloud_fraction, ceiling_m)
 
 
 def shear_exponent(classes: dict[StabilityClass, float], basis: Basis) -> Mixture:
