@@ -20,7 +20,7 @@ from homeleg.verdict.corridor import Corridor
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.judging import EVENT_SHARE
 from homeleg.verdict.result import Row, Status
-from homeleg.way_home.search import HomeSearch
+from homeleg.way_home.search import SPENT, HomeSearch
 from homeleg.world.ground import Surface, top_height
 
 Array = NDArray[np.float64]
@@ -132,7 +132,7 @@ def _seconds_without_a_way_home(
         "home.charge": 100.0 * first.charge_left(usable),
         "ground.way_home": np.where(on_route, first.column(c.GROUND_PLACE), np.nan),
     }
-    lost = first.spent.mean(axis=1) > EVENT_SHARE
+    lost = first.ended_in(*SPENT).mean(axis=1) > EVENT_SHARE
     for slug, value in values.items():
         hard = failing.get(slug)
         if hard is not None:

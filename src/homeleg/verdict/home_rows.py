@@ -13,9 +13,15 @@ from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import PATTERN_ACT, headway_row, landing_charge_fraction
 from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
 from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
-from homeleg.way_home.search import LEAST_FLYING, Departures, HomeSearch
+from homeleg.way_home.search import LEAST_FLYING, SPENT, Departures, HomeSearch
 
-__all__ = ["final_reserve_fraction", "home_rows", "way_home_summary", "worse_headway"]
+__all__ = [
+    "final_reserve_fraction",
+    "home_rows",
+    "stalls_on_the_way_home",
+    "way_home_summary",
+    "worse_headway",
+]
 
 Array = NDArray[np.float64]
 
@@ -80,11 +86,10 @@ def _worst_second(departures: Departures, values: Array) -> int | None:
     return int(min(candidates)[2]) if candidates else None
 
 
-def _where(evidence: Evidence, search: HomeSearch, number: int, row_value: Array) -> Place:
+def _where(evidence: Evidence, departures: Departures, number: int, row_value: Array) -> Place:
     """Return where the member with the median value was when the link was lost."""
-    departures = search.second
     finite = np.isfinite(row_value) & departures.flying[number]
-    middle = float(np.median(row_value[finite]))
+    middle = float(np.median(row_value[finite])) if finite.any() else 0.0
     member = int(np.argmin(np.where(finite, np.abs(row_value - middle), np.inf)))
     state = departures.states[number, member]
     leg = evidence.flown.departure.legs[int(state[c.LEG])]
@@ -118,7 +123,7 @@ def _charge(evidence: Evidence, search: HomeSearch) -> Row:
         else "turn back earlier, or take a fuller or larger pack",
         note=f"link lost {search.plan.after_s:.0f} s before it turns for home",
     )
-    return replace(row, where=_where(evidence, search, number, values))
+    return replace(row, where=_where(evidence, search.second, number, values))
 
 
 def _lowest_tenth(values: Array) -> NDArray[np.int64]:
@@ -139,30 +144,42 @@ def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> 
     if number is None:
         return route
     values = speeds[number]
-    where = _where(evidence, search, number, values)
+    where = _where(evidence, search.second, number, values)
     where = replace(where, leg=f"the way home from {where.leg}")
     home = headway_row(evidence, values, search.plan.legs[1], where)
     return max(route, home, key=lambda row: row.shortfall)
 
 
+def stalls_on_the_way_home(evidence: Evidence, row: Row, search: HomeSearch | None) -> Row:
+    """Return the row of airspeed in turns, overruled where too many ways home end in a stall."""
+    if search is None:
+        return row
+    departures, number = search.worst_for(c.STALLED)
+    stalled = departures.ended_in(c.STALLED)[number]
+    judged = judge_event(row, int(stalled.sum()), stalled.size, "stall on the way home")
+    if judged is row:
+        return row
+    return replace(
+        judged,
+        where=_where(evidence, departures, number, np.where(stalled, 0.0, np.nan)),
+        cause="airspeed",
+        act="fly the way home faster",
+    )
+
+
 def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
-    departures = search.confirmed or search.second
-    missing = departures.spent
-    members = missing.shape[1]
-    enough = departures.flying.mean(axis=1) >= LEAST_FLYING
-    share = np.where(enough, missing.mean(axis=1), -1.0)
-    number = int(np.argmax(share))
-    windy = evidence.is_windy(np.flatnonzero(missing[number]))
+    departures, number = search.worst_for(*SPENT)
+    missing = departures.ended_in(*SPENT)[number]
     row = evidence.row(
         "home.arrives",
-        max(float(share[number]), 0.0),
-        cause="wind aloft" if windy else "charge",
+        float(missing.mean()),
+        cause="wind aloft" if evidence.is_windy(np.flatnonzero(missing)) else "charge",
         act="fly the way home faster, or turn back earlier",
     )
     return judge_event(
         row,
-        int(missing[number].sum()),
-        members,
+        int(missing.sum()),
+        missing.size,
         f"do not come home when the link is lost at {departures.seconds[number]:.0f} s",
     )
 
@@ -170,8 +187,10 @@ def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
 def _ground(evidence: Evidence, search: HomeSearch) -> Row:
     limit = evidence.limits["ground.way_home"]
     departures = search.second
-    on_route = departures.states[:, :, c.LEG] > 0.0
-    clear = np.where(on_route, departures.column(c.GROUND_PLACE), np.nan)
+    # As on the route: from the end of the climb-out to joining the pattern.
+    on_route = np.array([leg.on_route for leg in evidence.flown.departure.legs])
+    there = on_route[departures.states[:, :, c.LEG].astype(int)]
+    clear = np.where(there, departures.column(c.GROUND_PLACE), np.nan)
     clear = np.where(np.isinf(clear), np.nan, clear)
     clear = _over_all(evidence, departures, clear, evidence.result(c.GROUND_PLACE))
     number = _worst_second(departures, clear)
@@ -187,16 +206,15 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
         act=f"set the return height to {raised:.0f} m above launch, or return another way",
     )
     row = replace(row, where=_lowest_place(evidence, departures, number, values))
-    touched = np.isfinite(values) & (departures.results[number, :, c.EVENT] == c.TOUCHED_GROUND)
-    judged = judge_event(
-        row, int(touched.sum()), int(np.isfinite(values).sum()), "touch the ground on the way home"
-    )
+    from_where, worst = search.worst_for(c.TOUCHED_GROUND)
+    touched = from_where.ended_in(c.TOUCHED_GROUND)[worst]
+    judged = judge_event(row, int(touched.sum()), touched.size, "touch the ground on the way home")
     if judged is not row and row.status is Status.GO:
         # The way itself has room: it is the pattern after it that meets the ground.
         judged = replace(judged, cause="ground", act=PATTERN_ACT)
     row = judged
     # A flight that is blown away is the wind's: only those that come home tell of the ground.
-    home = departures.flying & ~departures.spent
+    home = departures.flying & ~departures.ended_in(*SPENT)
     unknown = home & (departures.results[:, :, c.UNKNOWN_GROUND] > 0.0)
     if np.any(unknown.mean(axis=1) > EVENT_SHARE):
         return replace(
@@ -236,7 +254,7 @@ def way_home_summary(evidence: Evidence, search: HomeSearch | None) -> WayHome |
     charge = None
     if number is not None:
         values = left[number]
-        worst = _where(evidence, search, number, values)
+        worst = _where(evidence, search.second, number, values)
         charge = percentiles(values[np.isfinite(values)])
     return WayHome(
         worst=worst,

@@ -14,7 +14,12 @@ from homeleg.verdict.corridor import corridor_of
 from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import flight_rows, landing_charge_fraction
 from homeleg.verdict.heard_rows import heard_rows
-from homeleg.verdict.home_rows import home_rows, way_home_summary, worse_headway
+from homeleg.verdict.home_rows import (
+    home_rows,
+    stalls_on_the_way_home,
+    way_home_summary,
+    worse_headway,
+)
 from homeleg.verdict.inside_rows import inside_rows
 from homeleg.verdict.judging import EVENT_SHARE, wilson
 from homeleg.verdict.landing_rows import landing_rows
@@ -75,10 +80,7 @@ def judge(
     of_home = home_rows(evidence, home)
     rows = (
         *of_home,
-        *(
-            worse_headway(evidence, row, home) if row.limit.slug == "headway.ground_speed" else row
-            for row in rows
-        ),
+        *(_with_way_home(evidence, row, home) for row in rows),
         *inside_rows(evidence, corridor, home),
         *sight_rows(evidence, corridor),
         *heard_rows(evidence, corridor, home, of_home),
@@ -116,6 +118,15 @@ def judge(
         maiden=None,
     )
     return replace(verdict, headline=headline(verdict), summary=summary(verdict))
+
+
+def _with_way_home(evidence: Evidence, row: Row, home: HomeSearch | None) -> Row:
+    """Return a row of the route, or the way home's in its place where that is the worse."""
+    if row.limit.slug == "headway.ground_speed":
+        return worse_headway(evidence, row, home)
+    if row.limit.slug == "speed.turn":
+        return stalls_on_the_way_home(evidence, row, home)
+    return row
 
 
 def _until(rows: tuple[Row, ...], flown: Flown) -> datetime | None:

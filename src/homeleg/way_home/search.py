@@ -17,7 +17,7 @@ from homeleg.way_home.home_legs import HomePlan, home_plan
 
 Array = NDArray[np.float64]
 
-__all__ = ["LEAST_FLYING", "Departures", "HomeSearch", "depart", "search_way_home"]
+__all__ = ["LEAST_FLYING", "SPENT", "Departures", "HomeSearch", "depart", "search_way_home"]
 
 _FIRST_MEMBERS, _LEAST_FIRST_MEMBERS = 16, 4
 _FIRST_SPACING_S = 4.0
@@ -31,6 +31,8 @@ _LEAST_SECOND_DEPARTURES = 12
 _FIRST_STAGE_S = 1.5e6
 _SECOND_STAGE_S = 2.5e6
 LEAST_FLYING = 0.5
+# Endings for want of charge or headway.
+SPENT = (c.PACK_EMPTY, c.NOT_ARRIVED)
 _CLEARLY_TOO_MANY = 0.04
 
 
@@ -54,16 +56,12 @@ class Departures:
         NaN where not flying, or lost to the ground or a stall: that counts in its own row.
         """
         left = np.clip(1.0 - self.results[:, :, c.CHARGE_USED] / usable_ah, 0.0, 1.0)
-        left = np.where(self.spent, 0.0, left)
-        came_home = self.spent | (self.results[:, :, c.EVENT] == c.LANDED)
-        return np.where(self.flying & came_home, left, np.nan)
+        left = np.where(self.ended_in(*SPENT), 0.0, left)
+        return np.where(self.ended_in(c.LANDED, *SPENT), left, np.nan)
 
-    @property
-    def spent(self) -> NDArray[np.bool_]:
-        """Which flights ran out of charge or did not arrive (departures, members)."""
-        events = self.results[:, :, c.EVENT]
-        ended = (events == c.PACK_EMPTY) | (events == c.NOT_ARRIVED)
-        return np.asarray(self.flying & ended)
+    def ended_in(self, *events: float) -> NDArray[np.bool_]:
+        """Return which flights were flying and ended in one of `events` (departures, members)."""
+        return np.asarray(self.flying & np.isin(self.results[:, :, c.EVENT], events))
 
     def column(self, column: int) -> Array:
         """Return a column of the results, NaN where the member was not flying."""
@@ -78,6 +76,16 @@ class HomeSearch:
     first: Departures
     second: Departures
     confirmed: Departures | None
+
+    def worst_for(self, *events: float) -> tuple[Departures, int]:
+        """Return the departures and the number of that from which most flights end in `events`.
+
+        From the second that was flown again with all members, where there is one.
+        """
+        departures = self.confirmed or self.second
+        enough = departures.flying.mean(axis=1) >= LEAST_FLYING
+        share = np.where(enough, departures.ended_in(*events).mean(axis=1), -1.0)
+        return departures, int(np.argmax(share))
 
 
 def search_way_home(
@@ -123,7 +131,8 @@ def _first_members(flight_s: float, departures: int, scale: float) -> int:
 
 def _confirmed(flown: Flown, plan: HomePlan, second: Departures) -> Departures | None:
     """Return the second that loses most again with all members, if the share is near 1 %."""
-    share = second.spent.mean(axis=1)
+    lost = second.flying & ~second.ended_in(c.LANDED)
+    share = lost.mean(axis=1)
     number = int(np.argmax(share))
     if not 0.0 < share[number] < _CLEARLY_TOO_MANY:
         return None
