@@ -75,9 +75,9 @@ def _over_all(evidence: Evidence, departures: Departures, values: Array, planned
     return np.where(departures.flying, values, down)
 
 
-def _worst_second(departures: Departures, values: Array) -> int | None:
-    """Return the departure whose low tail is lowest, then its middle; enough must fly from it."""
-    flying = departures.flying.mean(axis=1)
+def _worst_second(values: Array, flown: NDArray[np.bool_]) -> int | None:
+    """Return the departure whose low tail is lowest, then its middle; enough must have flown it."""
+    flying = flown.mean(axis=1)
     candidates = [
         (*np.nanpercentile(values[number], [_LOW_TAIL, 50.0]), number)
         for number in range(values.shape[0])
@@ -105,7 +105,7 @@ def _where(evidence: Evidence, departures: Departures, number: int, row_value: A
 def _charge(evidence: Evidence, search: HomeSearch) -> Row:
     limit = evidence.limits["home.charge"]
     left = _charge_left(evidence, search.second)
-    number = _worst_second(search.second, left)
+    number = _worst_second(left, search.second.flying)
     if number is None:
         return evidence.unanswered("home.charge", "no second of the flight could be looked at")
     hard = max(limit.hard or 0.0, 100.0 * final_reserve_fraction(evidence))
@@ -140,7 +140,7 @@ def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> 
     speeds = departures.column(c.HEADWAY_PLACE)
     speeds = np.where(np.isinf(speeds), np.nan, speeds)
     speeds = _over_all(evidence, departures, speeds, evidence.result(c.HEADWAY_PLACE))
-    number = _worst_second(departures, speeds)
+    number = _worst_second(speeds, departures.flying)
     if number is None:
         return route
     values = speeds[number]
@@ -192,8 +192,9 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
     there = on_route[departures.states[:, :, c.LEG].astype(int)]
     clear = np.where(there, departures.column(c.GROUND_PLACE), np.nan)
     clear = np.where(np.isinf(clear), np.nan, clear)
+    flown = np.isfinite(clear)
     clear = _over_all(evidence, departures, clear, evidence.result(c.GROUND_PLACE))
-    number = _worst_second(departures, clear)
+    number = _worst_second(clear, flown)
     if number is None:
         return evidence.unanswered("ground.way_home", "no second after the climb-out")
     values = clear[number]
@@ -249,7 +250,7 @@ def way_home_summary(evidence: Evidence, search: HomeSearch | None) -> WayHome |
     if search is None:
         return None
     left = _charge_left(evidence, search.second)
-    number = _worst_second(search.second, left)
+    number = _worst_second(left, search.second.flying)
     worst = None
     charge = None
     if number is not None:
