@@ -7,7 +7,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from homeleg.flight import kernel, layout
+from homeleg.flight import compiled, guidance, kernel, layout, motion, readings
+from homeleg.flight import surroundings as air_and_ground
 from homeleg.foundation import constants
 from homeleg.physics import battery
 
@@ -71,11 +72,14 @@ class Ceiling:
 
 def _header() -> str:
     """Return every number of the kernel's modules as a C definition under its own name."""
-    lines = ["#pragma once"]
-    for module in (constants, battery, layout, kernel):
-        for name, value in vars(module).items():
-            if name.lstrip("_").isupper() and isinstance(value, int | float):
-                lines.append(f"#define {name.lstrip('_')} {value!r}")
+    modules = (constants, battery, layout, compiled, air_and_ground, guidance, motion, readings)
+    numbers = {
+        name.lstrip("_"): value
+        for module in (*modules, kernel)
+        for name, value in vars(module).items()
+        if name.lstrip("_").isupper() and isinstance(value, int | float)
+    }
+    lines = ["#pragma once", *(f"#define {name} {value!r}" for name, value in numbers.items())]
     # Defined by the C source itself, from the same constants.
     return (
         "\n".join(line for line in lines if line.split()[1] not in {"G", "RHO0", "TWO_PI"}) + "\n"

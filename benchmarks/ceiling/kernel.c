@@ -168,7 +168,7 @@ static double release(Out state, In member, In wind, In plan) {
     const double north = ground_speed * cos(heading) - wind_north;
     state[EAST] = rolled * sin(heading);
     state[NORTH] = rolled * cos(heading);
-    state[UP] = plan[RELEASE_HEIGHT];
+    state[UP] = most(plan[RELEASE_HEIGHT], 0.1);
     state[TRUE_AIRSPEED] = most(hypot(east, north), 1.0);
     state[HEADING] = atan2(east, north);
     state[HEIGHT_DEMAND] = plan[RELEASE_HEIGHT];
@@ -415,6 +415,7 @@ static inline double move(Out state, In wind, In plan) {
     state[NORTH] += (north + carried_north) * STEP_S;
     state[UP] += (state[TRUE_AIRSPEED] * state[PATH_SINE] + state[GUST_W]) * STEP_S;
     double wind_east, wind_north;
+    if (plan[LAUNCH_KIND] == 1.0 && state[TIME] < 5.0) state[UP] = most(state[UP], 0.1);
     wind_at(wind, plan[WIND_TOP], state[UP], &wind_east, &wind_north);
     state[TRUE_AIRSPEED] -= (wind_east - state[WIND_EAST]) * sine
                             + (wind_north - state[WIND_NORTH]) * cosine;
@@ -524,7 +525,7 @@ static inline double read_heights(In state, In member, In leg, const Surrounding
         return NAN;
     }
     const double unsure =
-        least(1.0, most(0.0, (distance - plan[KNOWN_GROUND]) / 100.0));
+        least(1.0, most(0.0, (distance - s->plan[KNOWN_GROUND]) / 100.0));
     below += member[GROUND_ERROR] * unsure;
     const double height = state[UP] - below;
     if (height > result[CEILING_PLACE]) note(result, CEILING_PLACE, height, state);
