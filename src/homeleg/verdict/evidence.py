@@ -127,6 +127,10 @@ class Evidence:
         """Return a row that could not be computed; it makes the word MARGINAL at best."""
         return replace(does_not_apply(self.limits[slug], note), status=Status.NOT_ANSWERED)
 
+    def ended_in(self, event: float) -> NDArray[np.bool_]:
+        """Return which members' flights ended in an event (members,)."""
+        return np.asarray(self.result(c.EVENT) == event)
+
     def is_windy(self, members: NDArray[np.int64]) -> bool:
         """Return whether these members, by number, meet more wind aloft than members usually do."""
         east, north = self.wind_at(float(self.flown.wind_heights_m[-1]))
@@ -135,13 +139,16 @@ class Evidence:
         return members.size > 0 and float(np.median(speed[members])) > usual
 
     def event(
-        self, row: Row, code: float, words: str, mend: Callable[[Row, Leg], Row] | None = None
+        self,
+        row: Row,
+        happened: NDArray[np.bool_],
+        words: str,
+        mend: Callable[[Row, Leg], Row] | None = None,
     ) -> Row:
-        """Return `row`, overruled when too many members ended in the event `code`.
+        """Return `row`, overruled when too many members' flights `happened` to end in its event.
 
         It then stands where that happened most; `mend` gives cause and act for that leg.
         """
-        happened = self.result(c.EVENT) == code
         count = int(np.count_nonzero(happened))
         judged = judge_event(row, count, self.flown.draws.members, words)
         if judged is row:

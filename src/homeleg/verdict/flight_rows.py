@@ -137,7 +137,10 @@ def _turn(evidence: Evidence) -> Row:
         place=c.TURN_PLACE,
     )
     return evidence.event(
-        row, c.STALLED, "fall below the stalling speed for more than 1 s", _mend_stall
+        row,
+        evidence.ended_in(c.STALLED),
+        "fall below the stalling speed for more than 1 s",
+        _mend_stall,
     )
 
 
@@ -185,7 +188,9 @@ def _ground(evidence: Evidence) -> Row:
     if cause == "datum":
         act = "check the heights: they are AMSL, and would do if they were meant above launch"
     row = evidence.row("ground.route", values, cause=cause, act=act, place=c.GROUND_PLACE)
-    row = evidence.event(row, c.TOUCHED_GROUND, "touch the ground on the way", _mend_ground)
+    row = evidence.event(
+        row, evidence.ended_in(c.TOUCHED_GROUND), "touch the ground on the way", _mend_ground
+    )
     return _over_unknown_ground(evidence, row)
 
 

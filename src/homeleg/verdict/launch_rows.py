@@ -4,10 +4,12 @@ import math
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from homeleg.aircraft.performance import full_power_climb
 from homeleg.aircraft.record import LaunchMethod
 from homeleg.flight import layout as c
+from homeleg.route.geometry import Leg
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.result import Row, Status
 from homeleg.world.wind import profile_speed
@@ -17,6 +19,7 @@ __all__ = ["launch_rows"]
 _TAIL_WIND_COUNTS_ABOVE_M_S = 2.0
 _WIND_HEIGHT_M = 10.0
 _RELEASE_WIND_HEIGHT_M = 2.0
+_RIGHT_AFTER_RELEASE_S = 5.0
 _NET_CLIMB = 0.8
 _ROLL_FACTOR = 1.25
 # Obstacles this close to the line of the climb-out count. [rad, m] Ours.
@@ -70,7 +73,13 @@ def _speed(evidence: Evidence) -> Row:
             act=act,
             note=note,
         )
-    return evidence.event(row, c.LOST_AT_LAUNCH, "touch the ground in the climb-out")
+    return evidence.event(row, _lost_at_launch(evidence), "touch the ground in the climb-out")
+
+
+def _lost_at_launch(evidence: Evidence) -> NDArray[np.bool_]:
+    """Return which flights come down right after release; later ones meet what stands ahead."""
+    soon = evidence.result(c.EVENT_PLACE + 2) <= _RIGHT_AFTER_RELEASE_S
+    return np.asarray(evidence.ended_in(c.LOST_AT_LAUNCH) & soon)
 
 
 def _why_slow(*, down_wind: bool, fast_enough: bool) -> str:
@@ -105,15 +114,18 @@ def _obstacles(evidence: Evidence) -> Row:
         if 0.0 < along_m < _CORRIDOR_LENGTH_M
         and abs(aside_m) < _CORRIDOR_M + along_m * math.tan(_CORRIDOR_RAD)
     ]
+    met = evidence.ended_in(c.LOST_AT_LAUNCH) & ~_lost_at_launch(evidence)
+    words = "meet ground or an obstacle in the climb-out"
     if not ahead:
-        return does_not_apply(
+        row = does_not_apply(
             evidence.limits["away.obstacles"], "no obstacle declared in the climb-out"
         )
+        return evidence.event(row, met, words, _blame_direction)
     gross, net, name = min(
         ((*_paths_over(evidence, along, top), name) for along, top, name in ahead),
         key=lambda paths: float(np.median(paths[1])),
     )
-    return evidence.row(
+    row = evidence.row(
         "away.obstacles",
         net,
         physical_si=gross,
@@ -121,6 +133,11 @@ def _obstacles(evidence: Evidence) -> Row:
         act=f"launch another way, or from farther back: {name} is in the climb-out",
         note=f"over {name}",
     )
+    return evidence.event(row, met, words)
+
+
+def _blame_direction(row: Row, _leg: Leg) -> Row:
+    return replace(row, cause="launch direction", act="launch another way")
 
 
 def _along_and_aside(east_m: float, north_m: float, heading_rad: float) -> tuple[float, float]:
