@@ -59,7 +59,7 @@ def test_linux_takes_every_manylinux_from_2_17_to_2_28() -> None:
 def test_no_host_is_named() -> None:
     texts = [path.read_text("utf-8") for path in (ROOT / "tools").rglob("*.*") if path.is_file()]
     assert len(texts) >= 3
-    assert [text for text in texts if "http" in text or "--index-url" in text] == []
+    assert [text for text in texts if "http" in text or "index-url" in text] == []
 
 
 METADATA = """\

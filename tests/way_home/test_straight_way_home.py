@@ -18,7 +18,7 @@ from homeleg.physics.wind_triangle import track_solution
 from homeleg.sortie.resolve import resolve
 from homeleg.sortie.resolved import ResolvedSortie
 from homeleg.way_home.home_legs import home_plan
-from homeleg.way_home.search import depart, search_way_home
+from homeleg.way_home.search import clearance, depart, search_way_home
 from homeleg.world.wind import profile_speed
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -94,8 +94,7 @@ def brute_force(flown: Flown, members: int, every_s: float) -> NDArray[np.float6
     for start in np.arange(0.0, last_s, 40.0 * every_s):
         seconds = np.arange(start, min(start + 40.0 * every_s, last_s), every_s)
         departures = depart(flown, plan, seconds, members)
-        on_route = departures.states[:, :, c.LEG] > 0.0
-        clear = np.where(on_route, departures.column(c.GROUND_PLACE), np.nan)
+        clear = clearance(flown, departures)
         for k, values in enumerate(
             (departures.charge_left(usable), clear, departures.column(c.HEADWAY_PLACE))
         ):
@@ -112,10 +111,10 @@ def test_two_stages_find_what_brute_force_finds(name: str) -> None:
     flown = fly(resolved, resolved.departures[0], 256, 1)
     search = search_way_home(flown)
     assert search is not None
-    second = search.second
+    second = search.worst
     members = second.flying.shape[1]
     usable = flown.members[:members, c.USABLE]
-    clear = np.where(second.states[:, :, c.LEG] > 0.0, second.column(c.GROUND_PLACE), np.nan)
+    clear = clearance(flown, second)
     found = [
         min(
             np.nanpercentile(row, 10.0)

@@ -13,7 +13,7 @@ from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import PATTERN_ACT, headway_row, landing_charge_fraction
 from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
 from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
-from homeleg.way_home.search import LEAST_FLYING, SPENT, Departures, HomeSearch
+from homeleg.way_home.search import LEAST_FLYING, SPENT, Departures, HomeSearch, clearance
 
 __all__ = [
     "final_reserve_fraction",
@@ -104,8 +104,8 @@ def _where(evidence: Evidence, departures: Departures, number: int, row_value: A
 
 def _charge(evidence: Evidence, search: HomeSearch) -> Row:
     limit = evidence.limits["home.charge"]
-    left = _charge_left(evidence, search.second)
-    number = _worst_second(left, search.second.flying)
+    left = _charge_left(evidence, search.worst)
+    number = _worst_second(left, search.worst.flying)
     if number is None:
         return evidence.unanswered("home.charge", "no second of the flight could be looked at")
     hard = max(limit.hard or 0.0, 100.0 * final_reserve_fraction(evidence))
@@ -123,7 +123,7 @@ def _charge(evidence: Evidence, search: HomeSearch) -> Row:
         else "turn back earlier, or take a fuller or larger pack",
         note=f"link lost {search.plan.after_s:.0f} s before it turns for home",
     )
-    return replace(row, where=_where(evidence, search.second, number, values))
+    return replace(row, where=_where(evidence, search.worst, number, values))
 
 
 def _lowest_tenth(values: Array) -> NDArray[np.int64]:
@@ -136,7 +136,7 @@ def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> 
     """Return the headway row of the route, or that of the way home where it is the worse."""
     if search is None:
         return route
-    departures = search.second
+    departures = search.worst
     speeds = departures.column(c.HEADWAY_PLACE)
     speeds = np.where(np.isinf(speeds), np.nan, speeds)
     speeds = _over_all(evidence, departures, speeds, evidence.result(c.HEADWAY_PLACE))
@@ -144,7 +144,7 @@ def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> 
     if number is None:
         return route
     values = speeds[number]
-    where = _where(evidence, search.second, number, values)
+    where = _where(evidence, search.worst, number, values)
     where = replace(where, leg=f"the way home from {where.leg}")
     home = headway_row(evidence, values, search.plan.legs[1], where)
     return max(route, home, key=lambda row: row.shortfall)
@@ -186,12 +186,8 @@ def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
 
 def _ground(evidence: Evidence, search: HomeSearch) -> Row:
     limit = evidence.limits["ground.way_home"]
-    departures = search.second
-    # As on the route: from the end of the climb-out to joining the pattern.
-    on_route = np.array([leg.on_route for leg in evidence.flown.departure.legs])
-    there = on_route[departures.states[:, :, c.LEG].astype(int)]
-    clear = np.where(there, departures.column(c.GROUND_PLACE), np.nan)
-    clear = np.where(np.isinf(clear), np.nan, clear)
+    departures = search.worst
+    clear = clearance(evidence.flown, departures)
     flown = np.isfinite(clear)
     clear = _over_all(evidence, departures, clear, evidence.result(c.GROUND_PLACE))
     number = _worst_second(clear, flown)
@@ -249,13 +245,13 @@ def way_home_summary(evidence: Evidence, search: HomeSearch | None) -> WayHome |
     """Return the worst second for charge, and the last turn-back that keeps the reserve."""
     if search is None:
         return None
-    left = _charge_left(evidence, search.second)
-    number = _worst_second(left, search.second.flying)
+    left = _charge_left(evidence, search.worst)
+    number = _worst_second(left, search.worst.flying)
     worst = None
     charge = None
     if number is not None:
         values = left[number]
-        worst = _where(evidence, search.second, number, values)
+        worst = _where(evidence, search.worst, number, values)
         charge = percentiles(values[np.isfinite(values)])
     return WayHome(
         worst=worst,

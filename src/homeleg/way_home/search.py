@@ -17,13 +17,22 @@ from homeleg.way_home.home_legs import HomePlan, home_plan
 
 Array = NDArray[np.float64]
 
-__all__ = ["LEAST_FLYING", "SPENT", "Departures", "HomeSearch", "depart", "search_way_home"]
+__all__ = [
+    "LEAST_FLYING",
+    "SPENT",
+    "Departures",
+    "HomeSearch",
+    "clearance",
+    "depart",
+    "search_way_home",
+]
 
 _FIRST_MEMBERS, _LEAST_FIRST_MEMBERS = 16, 4
 _FIRST_SPACING_S = 4.0
 _MOST_FIRST_DEPARTURES = 170
 _SECOND_MEMBERS, _LEAST_SECOND_MEMBERS = 200, 128
 _QUICK_MEMBERS = 64
+_FULL_MEMBERS = 768
 _MOST_SECOND_DEPARTURES = 56
 _LEAST_SECOND_DEPARTURES = 12
 # Simulated seconds each stage may cost: long flights are looked at with fewer members and, in the
@@ -70,22 +79,18 @@ class Departures:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HomeSearch:
-    """What the search found: the plan flown, the coarse look and the tight departures."""
+    """What the search found: the plan, the coarse look, the tight departures, the worst in full."""
 
     plan: HomePlan
     first: Departures
     second: Departures
-    confirmed: Departures | None
+    worst: Departures
 
     def worst_for(self, *events: float) -> tuple[Departures, int]:
-        """Return the departures and the number of that from which most flights end in `events`.
-
-        From the second that was flown again with all members, where there is one.
-        """
-        departures = self.confirmed or self.second
-        enough = departures.flying.mean(axis=1) >= LEAST_FLYING
-        share = np.where(enough, departures.ended_in(*events).mean(axis=1), -1.0)
-        return departures, int(np.argmax(share))
+        """Return the departures and the number of that from which most flights end in `events`."""
+        enough = self.worst.flying.mean(axis=1) >= LEAST_FLYING
+        share = np.where(enough, self.worst.ended_in(*events).mean(axis=1), -1.0)
+        return self.worst, int(np.argmax(share))
 
 
 def search_way_home(
@@ -114,9 +119,9 @@ def search_way_home(
     chosen = _tightest(flown, first, int(count))
     second = depart(flown, plan, seconds[chosen], many)
     tell(0.9)
-    confirmed = _confirmed(flown, plan, second)
+    worst = _worst_in_full(flown, plan, second)
     tell(1.0)
-    return HomeSearch(plan=plan, first=first, second=second, confirmed=confirmed)
+    return HomeSearch(plan=plan, first=first, second=second, worst=worst)
 
 
 def _silent(_share: float) -> None:
@@ -129,14 +134,18 @@ def _first_members(flight_s: float, departures: int, scale: float) -> int:
     return int(np.clip(afford, _LEAST_FIRST_MEMBERS, _FIRST_MEMBERS))
 
 
-def _confirmed(flown: Flown, plan: HomePlan, second: Departures) -> Departures | None:
-    """Return the second that loses most again with all members, if the share is near 1 %."""
-    lost = second.flying & ~second.ended_in(c.LANDED)
-    share = lost.mean(axis=1)
-    number = int(np.argmax(share))
-    if not 0.0 < share[number] < _CLEARLY_TOO_MANY:
-        return None
-    return depart(flown, plan, second.seconds[number : number + 1], flown.draws.members)
+def _worst_in_full(flown: Flown, plan: HomePlan, second: Departures) -> Departures:
+    """Return the worst seconds for charge, ground, headway and loss again, with many members.
+
+    With all that were drawn where the share lost is near the limit of one in a hundred.
+    """
+    share = (second.flying & ~second.ended_in(c.LANDED)).mean(axis=1)
+    loses_most = int(np.argmax(share))
+    members = min(_FULL_MEMBERS, flown.draws.members)
+    if 0.0 < share[loses_most] < _CLEARLY_TOO_MANY:
+        members = flown.draws.members
+    chosen = {*_tightest(flown, second, 3).tolist(), loses_most}
+    return depart(flown, plan, second.seconds[sorted(chosen)], members)
 
 
 def depart(flown: Flown, plan: HomePlan, seconds: Array, members: int) -> Departures:
@@ -152,7 +161,7 @@ def _tightest(flown: Flown, first: Departures, count: int) -> NDArray[np.int64]:
     enough = first.flying.mean(axis=1) >= LEAST_FLYING
     values = [
         first.charge_left(usable),
-        first.column(c.GROUND_PLACE),
+        clearance(flown, first),
         first.column(c.HEADWAY_PLACE),
     ]
     order: list[np.int64] = []
@@ -164,6 +173,17 @@ def _tightest(flown: Flown, first: Departures, count: int) -> NDArray[np.int64]:
         if len(order) >= count:
             break
     return np.sort(np.array(order[:count], dtype=np.int64))
+
+
+def clearance(flown: Flown, departures: Departures) -> Array:
+    """Return the least clearance of each way home from a route leg; NaN from anywhere else.
+
+    As on the route: from the end of the climb-out to joining the pattern.
+    """
+    on_route = np.array([leg.on_route for leg in flown.departure.legs])
+    there = on_route[departures.states[:, :, c.LEG].astype(int)]
+    clear = np.where(there, departures.column(c.GROUND_PLACE), np.nan)
+    return np.where(np.isinf(clear), np.nan, clear)
 
 
 def _low(values: Array) -> Array:
