@@ -98,10 +98,19 @@ def brute_force(flown: Flown, members: int, every_s: float) -> NDArray[np.float6
         for k, values in enumerate(
             (departures.charge_left(usable), clear, departures.column(c.HEADWAY_PLACE))
         ):
-            for row in np.where(np.isinf(values), np.nan, values):
-                if np.isfinite(row).mean() >= 0.5:
-                    lowest[k] = min(lowest[k], np.nanpercentile(row, 10.0))
+            lowest[k] = min(lowest[k], lowest_tenth(values))
     return lowest
+
+
+def lowest_tenth(values: NDArray[np.float64]) -> float:
+    """Return the lowest tenth percentile of any second that half the members fly from.
+
+    Members already down stand above all others, as in the rows.
+    """
+    flown = np.isfinite(values).mean(axis=1) >= 0.5
+    filled = np.where(np.isfinite(values), values, np.inf)
+    low = np.percentile(filled, 10.0, axis=1, method="lower")
+    return float(np.min(low[flown], initial=np.inf))
 
 
 @pytest.mark.slow
@@ -116,11 +125,7 @@ def test_two_stages_find_what_brute_force_finds(name: str) -> None:
     usable = flown.members[:members, c.USABLE]
     clear = clearance(flown, second)
     found = [
-        min(
-            np.nanpercentile(row, 10.0)
-            for row in np.where(np.isinf(values), np.nan, values)
-            if np.isfinite(row).mean() >= 0.5
-        )
+        lowest_tenth(values)
         for values in (second.charge_left(usable), clear, second.column(c.HEADWAY_PLACE))
     ]
     brute = brute_force(flown, members, 1.0)
