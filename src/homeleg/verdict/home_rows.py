@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from homeleg.aircraft.performance import full_power_climb, level_electrical_power
 from homeleg.flight import layout as c
 from homeleg.physics.battery import NOMINAL_CELL_VOLTS
-from homeleg.verdict.evidence import Evidence
+from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.flight_rows import PATTERN_ACT, headway_row, landing_charge_fraction
 from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
 from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
@@ -192,7 +192,8 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
     clear = _over_all(evidence, departures, clear, evidence.result(c.GROUND_PLACE))
     number = _worst_second(clear, flown)
     if number is None:
-        return evidence.unanswered("ground.way_home", "no second after the climb-out")
+        # Too short a route to be left: half the flights are never on it together.
+        return does_not_apply(limit, "as the route: it is too short to be left")
     values = clear[number]
     missing_m = (limit.want or 0.0) - float(np.nanpercentile(values, 10.0))
     raised = search.plan.height_m + math.ceil(max(missing_m, 1.0))

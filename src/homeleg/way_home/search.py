@@ -158,20 +158,23 @@ def depart(flown: Flown, plan: HomePlan, seconds: Array, members: int) -> Depart
 def _tightest(flown: Flown, first: Departures, count: int) -> NDArray[np.int64]:
     """Return the departures that come nearest to being the worst for charge, ground or headway."""
     usable = flown.members[: first.flying.shape[1], c.USABLE]
-    enough = first.flying.mean(axis=1) >= LEAST_FLYING
-    values = [
+    values = (
         first.charge_left(usable),
         clearance(flown, first),
         first.column(c.HEADWAY_PLACE),
-    ]
+    )
+    lows = [_low(value) for value in values]
+    ranked = [np.argsort(low) for low in lows]
     order: list[np.int64] = []
-    ranked = [np.argsort(np.where(enough, _low(value), np.inf)) for value in values]
     for place in range(first.seconds.size):
-        for ranking in ranked:
-            if ranking[place] not in order and enough[ranking[place]]:
-                order.append(ranking[place])
+        for low, ranking in zip(lows, ranked, strict=True):
+            number = ranking[place]
+            if number not in order and np.isfinite(low[number]):
+                order.append(number)
         if len(order) >= count:
             break
+    if not order:
+        order = [np.argmax(first.flying.mean(axis=1))]
     return np.sort(np.array(order[:count], dtype=np.int64))
 
 
@@ -187,6 +190,11 @@ def clearance(flown: Flown, departures: Departures) -> Array:
 
 
 def _low(values: Array) -> Array:
-    """Return the low tail of a few members at each departure: their tenth percentile."""
-    filled = np.where(np.isnan(values), np.inf, values)
-    return np.asarray(np.percentile(filled, 10.0, axis=1, method="inverted_cdf"))
+    """Return the low tail at each departure, infinite where fewer than half the members have one.
+
+    Members without a value stand above all others.
+    """
+    read = np.isfinite(values)
+    filled = np.where(read, values, np.inf)
+    low = np.percentile(filled, 10.0, axis=1, method="inverted_cdf")
+    return np.where(read.mean(axis=1) >= LEAST_FLYING, low, np.inf)
