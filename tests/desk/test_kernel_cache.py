@@ -7,7 +7,13 @@ from pathlib import Path
 import pytest
 
 from homeleg.desk import kernel_cache
-from homeleg.desk.kernel_cache import choose_kernel_cache, kernel_digest, use_kernel_cache
+from homeleg.desk.kernel_cache import (
+    choose_kernel_cache,
+    kernel_digest,
+    refuse_bad_threads,
+    use_kernel_cache,
+)
+from homeleg.foundation.errors import InputFileError
 
 
 @pytest.mark.parametrize(
@@ -81,12 +87,33 @@ def test_digest_follows_source_and_numba(tmp_path: Path) -> None:
 
 def test_environment_is_told_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HOMELEG_CACHE", str(tmp_path))
-    monkeypatch.setenv("NUMBA_CACHE_DIR", "of the user")
-    assert use_kernel_cache().folder == Path("of the user")
-    assert os.environ["NUMBA_CACHE_DIR"] == "of the user"
+    of_the_user = tmp_path / "of the user"
+    monkeypatch.setenv("NUMBA_CACHE_DIR", str(of_the_user))
+    assert use_kernel_cache().folder == of_the_user
+    assert os.environ["NUMBA_CACHE_DIR"] == str(of_the_user)
     monkeypatch.delenv("NUMBA_CACHE_DIR")
     monkeypatch.setattr(sys, "platform", "linux")
     assert os.environ.get("NUMBA_CACHE_DIR") is None
     assert use_kernel_cache().folder.parent == tmp_path
     assert os.environ["NUMBA_CACHE_DIR"].startswith(str(tmp_path))
     monkeypatch.delenv("NUMBA_CACHE_DIR")
+
+
+def test_numbas_own_folder_that_takes_no_files_is_passed_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("in the way")
+    monkeypatch.setenv("NUMBA_CACHE_DIR", str(tmp_path / "file"))
+    monkeypatch.setenv("HOMELEG_CACHE", str(tmp_path / "mine"))
+    assert use_kernel_cache().folder.parent == tmp_path / "mine"
+
+
+@pytest.mark.parametrize("told", ["0", "abc", "-1", "1.5", "100000"])
+def test_no_number_of_threads_is_refused(told: str) -> None:
+    with pytest.raises(InputFileError, match=rf"NUMBA_NUM_THREADS: {told} is not a number of"):
+        refuse_bad_threads({"NUMBA_NUM_THREADS": told})
+
+
+@pytest.mark.parametrize("environment", [{}, {"NUMBA_NUM_THREADS": ""}, {"NUMBA_NUM_THREADS": "2"}])
+def test_a_number_of_threads_passes(environment: dict[str, str]) -> None:
+    refuse_bad_threads(environment)

@@ -195,10 +195,10 @@ def test_all_problems_of_a_file_are_reported_with_their_lines(tmp_path: Path) ->
     )
     lines = problems(tmp_path, text).splitlines()
     assert lines == [
-        "aircraft.toml, line 7, [wing] spam: is not a known key; the nearest is span",
-        "  There are: span, area, mean_chord, root_chord, tip_chord, mean_chord_behind_root.",
         "aircraft.toml, line 6, [wing] span: is missing",
         "  Add it: Wing span.",
+        "aircraft.toml, line 7, [wing] spam: is not a known key; the nearest is span",
+        "  There are: span, area, mean_chord, root_chord, tip_chord, mean_chord_behind_root.",
         "aircraft.toml, line 11, [mass] total: 2 what?",
         '  Write a text with a unit, such as "25 kg".',
         'aircraft.toml, line 13, [battery] cells: "4" is not a whole number',
@@ -223,6 +223,21 @@ CONTRADICTIONS = [
     ),
     ('"tail-boom pusher"', '"pusher"', "tail-boom pusher, front motor with tail"),
     ('"homeleg/aircraft/1"', '"homeleg/aircraft/9"', 'Write "homeleg/aircraft/1"'),
+    (
+        "[battery]",
+        '[guidance]\npattern_height = "-40 m above launch"\n[battery]',
+        "line 13, [guidance] pattern_height: -40 m above launch is outside what this program "
+        "accepts (10 to 150 m above launch)\n  Write 10 to 150 m above launch.",
+    ),
+    ("[battery]", '[guidance]\npattern_height = "0 m AGL"\n[battery]', "0 m AGL is outside"),
+    ("[battery]", '[guidance]\npattern_height = "151 m AGL"\n[battery]', "10 to 150 m"),
+    ("[battery]", '[guidance]\npattern_height = "40 m ellipsoid"\n[battery]', "not read yet"),
+    (
+        "[battery]",
+        '[link_loss]\nreturn_height = "9 m above launch"\n[battery]',
+        "[link_loss] return_height: 9 m above launch is outside",
+    ),
+    ("[mass]", "[MASS]\nx = 1\n[mass]", "the nearest is mass"),
     ('name = "Bare"', 'name = "Ba\\nre"', "do not print"),
 ]
 

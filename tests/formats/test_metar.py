@@ -61,6 +61,50 @@ def test_what_must_be_flagged(row: dict[str, str]) -> None:
     assert len(problems) == 1
 
 
+@pytest.mark.parametrize(
+    ("group", "likely"),
+    [
+        ("250125KT", "25012KT"),
+        ("250012KT", "25012KT"),
+        ("VRB003KT", "VRB03KT"),
+        ("250012G25KT", "25012G25KT"),
+        ("250110G25MPS", "25011G25MPS"),
+    ],
+)
+def test_a_digit_too_many_is_asked_about(group: str, likely: str) -> None:
+    report, problems = parse_metar(f"METAR EGPC 241950Z {group} 9999 FEW035 05/M01 Q1013")
+    assert report is None
+    assert [f"Is it {likely}?" in problem.remedy for problem in problems] == [True]
+
+
+@pytest.mark.parametrize("group", ["250P99KT", "210103G130KT", "250100KMH"])
+def test_speeds_of_three_digits_that_are_meant(group: str) -> None:
+    assert with_wind(group).wind_speed_m_s is not None
+
+
+ONE = "EGPC 241950Z 25012KT 9999 FEW035 05/M01 Q1013"
+
+
+def test_a_report_may_run_over_lines() -> None:
+    assert told(f"METAR {ONE}") == told(f"METAR {ONE}".replace(" FEW", "\r\n  FEW"))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"METAR {ONE}= SPECI {ONE}",
+        f"METAR COR {ONE}\nMETAR COR {ONE}",
+        f"{ONE} {ONE.replace('25012KT', 'AUTO VRB02KT')}",
+        f"{ONE} RMK AO2 {ONE}",
+        f"METAR {ONE} METAR EGPE 241950Z NIL=",
+    ],
+)
+def test_two_reports_are_one_problem(text: str) -> None:
+    report, problems = parse_metar(text)
+    assert report is None
+    assert [problem.problem for problem in problems] == ["holds two reports; give one"]
+
+
 FLAGGED_WORDS = {
     "b1": "empty", "b2": "no METAR", "b3": "NIL", "b4": "2501 stands where the wind",
     "b5": "450 is no direction", "b6": "321950Z is no day", "b7": "gust", "b8": "850 to 1085 hPa",

@@ -1,5 +1,6 @@
 """Route files: columns, units, and what a route must be."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -88,6 +89,7 @@ ERRORS = [
     (["A,point,100,200,,"], "column height_m: is missing"),
     (["A,point,100,200,60,ellipsoid"], "not read yet"),
     (["A,pont,100,200,60,launch"], "the nearest is point"),
+    (["A,POINT,100,200,60,launch"], '"POINT" is not known; the nearest is point'),
     (["A,point,100,200,60,launch,x"], "7 cells under 6 columns"),
     (["A,point,90000,200,60,launch"], "90 km from the launch point"),
     (["A,point,1,2,60,launch", "B,point,1.5,2,60,launch"], "a leg without length"),
@@ -107,6 +109,31 @@ def test_order(tmp_path: Path) -> None:
     assert "is not a take-off" in problems(tmp_path, HEADER, *LINES[1:])
     assert "neither lands nor hands over" in problems(tmp_path, HEADER, *LINES[:2])
     assert "holds no route" in problems(tmp_path, HEADER)
+
+
+def test_a_quote_that_is_not_closed(tmp_path: Path) -> None:
+    line = '"A,point,100,200,60,launch'
+    text = problems(tmp_path, HEADER, LINES[0], line, LINES[2])
+    assert text.startswith("route.csv, line 3: a quote is opened here and not closed")
+    assert text.count("route.csv") == 1
+    assert "line 1: a quote" in problems(tmp_path, HEADER.replace("kind", '"kind'), *LINES)
+    closed = route(tmp_path, HEADER, LINES[0], '"A, north" ,point,100,200,60,launch', LINES[2])
+    assert closed.items[1].name == "A, north"
+
+
+@pytest.mark.parametrize(("other", "name"), [(";", "semicolons"), ("\t", "tabs")])
+def test_other_separators(tmp_path: Path, other: str, name: str) -> None:
+    text = problems(tmp_path, *(line.replace(",", other) for line in (HEADER, *LINES)))
+    assert text.startswith(f"route.csv, line 1: the columns are separated by {name}\n  Use commas")
+    assert text.count("route.csv") == 1
+
+
+def test_problems_stand_in_the_order_of_lines(tmp_path: Path) -> None:
+    lines = ["A,point,100,200,60,launch", "B,point,1,2,,", "C,point,3,4,60,ellipsoid"]
+    text = problems(tmp_path, HEADER, LINES[0], lines[0], *lines, LINES[2])
+    found = [int(number) for number in re.findall(r"route\.csv, line (\d+)", text)]
+    # Line 4 repeats line 3: no length, the same name. Places are checked after all heights.
+    assert found == [4, 4, 5, 6]
 
 
 def test_columns(tmp_path: Path) -> None:

@@ -269,6 +269,48 @@ def test_heights_below_the_launch_point(edit_example: EditExample) -> None:
     assert "Did you mean above launch?" in text
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            'pattern_height = "40 m above launch"',
+            'pattern_height = "30 m AMSL"',
+            "pattern_height of Petrel, 30 m AMSL, is -5 m above the launch point",
+        ),
+        (
+            'return_height = "85 m above launch"',
+            'return_height = "44 m AMSL"',
+            "return_height of Petrel, 44 m AMSL, is 9 m above the launch point",
+        ),
+    ],
+)
+def test_heights_of_the_record_too_low_at_this_site(
+    edit_example: EditExample, old: str, new: str, said: str
+) -> None:
+    # The launch point lies 35 m above the sea.
+    text = problems(edit_example("petrel.toml", (old, new)))
+    assert text.startswith("sortie.toml, line 2, aircraft: ")
+    assert said in text
+    edit_example("petrel.toml", (new, new.replace("30 m", "75 m").replace("44 m", "120 m")))
+    assert read_sortie(edit_example("sortie.toml")).sortie.aircraft.name == "Petrel"
+
+
+def test_problems_stand_in_the_order_of_files_and_lines(edit_example: EditExample) -> None:
+    edit_example("route.csv", ("A,point", "A,pont"))
+    edit_example("petrel.toml", ("cells = 4", "cells = 0"), ("span = ", "spam = "))
+    changes = (('humidity = "65 %"', 'humidity = "165 %"'), ("seed = 1", 'seed = "one"'))
+    text = problems(edit_example("sortie.toml", *changes))
+    found = [words.split(",")[:2] for words in text.splitlines() if ", line " in words]
+    assert [(name, int(line.split(":")[0][6:])) for name, line in found] == [
+        ("sortie.toml", 5),
+        ("sortie.toml", 25),
+        ("petrel.toml", 8),
+        ("petrel.toml", 9),
+        ("petrel.toml", 41),
+        ("route.csv", 3),
+    ]
+
+
 def test_another_kind_of_file_is_one_problem(edit_example: EditExample) -> None:
     path = edit_example("sortie.toml", ('"petrel.toml"', '"sortie.toml"'))
     with pytest.raises(InputFileError) as caught:

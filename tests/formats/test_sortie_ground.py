@@ -97,6 +97,28 @@ def test_skyline_and_highest_ground(edit_example: EditExample) -> None:
             "",
             "above launch or sea level",
         ),
+        (
+            'by_eye = "flat within 5 m", radius = "1200 m", skyline = '
+            '[{ bearing = "1 deg", distance = "800 m", height = "5 m above launch", '
+            'angle = "5 deg" }]',
+            "",
+            "both height and angle are given, and one is wanted",
+        ),
+        (
+            'by_eye = "flat within 5 m", radius = "1200 m", skyline = '
+            '[{ bearing = "0 deg", distance = "800 m", angle = "5 deg" }, '
+            '{ bearing = "360 deg", distance = "700 m", angle = "4 deg" }]',
+            "",
+            "a second point lies at 0 deg",
+        ),
+        (
+            'by_eye = "flat within 5 m", radius = "1200 m", flat_to = "1201 m", '
+            'highest = "90 m above launch"',
+            "",
+            "1201 m lies beyond the radius of 1200 m",
+        ),
+        ('by_eye = "flat within 5 m", radius = "10 m"', "", "Write 50 to 50000 m."),
+        ('terrain = "."', "", "is a folder"),
         ('by_eye = "flat within 5 m", radius = "1200 m", canopy = "18 m"', "", "clearing"),
         ('terrain = "t.tif", radius = "1200 m"', "", "is given, and terrain too"),
         (

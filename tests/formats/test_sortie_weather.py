@@ -149,7 +149,8 @@ def test_a_wind_told_aloft_goes_before_the_assumed(air: Callable[..., Weather]) 
 
 def test_sky_and_hour_give_the_exponent(air: Callable[..., Weather]) -> None:
     # 17:00 UTC on 9 June, clear, 5 m/s (10 kt): sun 30 degrees up, index 2, class D; an hour ago
-    # 38 degrees, index 3, class C. Half each, and half of that beside, no E by day: B 1/8, C 3/8, D 1/2.
+    # 38 degrees, index 3, class C. Half each, and half of that beside, no E by day: B 1/8, C 3/8,
+    # D 1/2.
     weather = air(STATED.replace(', exponent = "0.16"', ""), REST + 'sky = "clear"\n')
     assert isinstance(weather.exponent, Mixture)
     told = {middle: weight for weight, middle in weather.exponent.parts if weight}
@@ -163,7 +164,18 @@ def test_a_stated_exponent_is_kept(air: Callable[..., Weather]) -> None:
     assert weather.aloft is None
 
 
+def test_a_metar_may_run_over_lines(air: Callable[..., Weather]) -> None:
+    lines = METAR.replace('"', '"""').replace(" 9999", "\n  9999")
+    wind = air(lines, "").surface
+    assert wind is not None
+    assert wind.gust_m_s == pytest.approx(11.32, abs=0.005)  # 22 kt of 0.5144 m/s
+
+
 WRONG = [
+    (METAR.replace('"METAR', f'"{METAR[9:-1]} METAR'), "", "holds two reports; give one"),
+    (METAR.replace("25012G22KT", "250125KT"), "", "Is it 25012KT?"),
+    (METAR.replace("Q1013", "Q1013 " + "9" * 500), "", "letters long"),
+    (STATED.replace("2026-06-09 16:45Z", "0001-01-01 00:00Z"), REST, "at 0001-01-01 00:00Z"),
     (METAR.replace("25012G22KT", "2501"), "", "2501 stands where the wind"),
     (METAR.replace("091650Z", "081650Z"), "", "24 hours before the launch"),
     (METAR.replace("091650Z", "091710Z"), "", "is after the launch"),

@@ -506,6 +506,47 @@ def test_a_missing_file(tmp_path: Path) -> None:
     assert "no such file" in refusal(tmp_path / "N57W005.hgt")
 
 
+def test_a_folder(tmp_path: Path) -> None:
+    assert "is a folder" in refusal(tmp_path)
+
+
+@pytest.mark.parametrize("lost", [1, 50, 500])
+@pytest.mark.parametrize(
+    "options",
+    [
+        {},
+        {"BIGTIFF": "YES"},
+        {"ENDIANNESS": "BIG"},
+        {"tiled": True, "blockxsize": 64, "blockysize": 64, "compress": "deflate"},
+    ],
+    ids=lambda options: "-".join(options) or "plain",
+)
+def test_a_geotiff_that_lacks_its_end(tmp_path: Path, options: dict[str, Any], lost: int) -> None:
+    path = write(tmp_path / "t.tif", sloping((80, 120)), **options)
+    assert at_launch(read_terrain([path], LAUNCH, SQUARE)) == pytest.approx(250.0, abs=1e-3)
+    path.write_bytes(path.read_bytes()[:-lost])
+    assert f"is cut off or damaged: at least {lost} bytes" in refusal(path)
+
+
+def test_a_geotiff_that_lacks_its_place(tmp_path: Path) -> None:
+    # Scale, tie point and keys moved behind the heights, as some writers do, then cut off.
+    whole = geotiff(sloping(), 1)
+    cells = sloping().astype("<f4").tobytes()
+    at = whole.index(cells)
+    place = whole[8 + 2 + 12 * 13 + 4 : at]
+    moved = whole[: at - len(place)] + cells + place
+    for tag, kind, count in ((273, 4, 1), (33550, 12, 3), (33922, 12, 6), (34735, 3, 16)):
+        entry = struct.pack("<HHI", tag, kind, count)
+        old = struct.unpack_from("<I", whole, whole.index(entry) + 8)[0]
+        new = old - len(place) if tag == 273 else old + len(cells)
+        moved = moved.replace(entry + struct.pack("<I", old), entry + struct.pack("<I", new))
+    path = tmp_path / "t.tif"
+    path.write_bytes(moved)
+    assert at_launch(read_terrain([path], LAUNCH, SQUARE)) == pytest.approx(250.0, abs=1e-3)
+    path.write_bytes(moved[:-50])
+    assert "is cut off or damaged: at least 50 bytes" in refusal(path)
+
+
 @pytest.mark.parametrize("share", [0.02, 0.3, 0.7, 0.98])
 def test_truncated_terrain(tmp_path: Path, share: float) -> None:
     path = tmp_path / "t.tif"

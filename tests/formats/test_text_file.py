@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from homeleg.formats.text_file import write_new_text, write_text
+from homeleg.formats.text_file import refuse_taken, refuse_unwritable, write_new_text, write_text
 from homeleg.foundation.errors import InputFileError
 
 
@@ -53,3 +53,28 @@ def test_a_new_file_leaves_an_old_one(tmp_path: Path) -> None:
     with pytest.raises(InputFileError, match="left as it is"):
         write_new_text(path, "second\n")
     assert path.read_text() == "first\n"
+
+
+def test_looking_ahead_leaves_everything_as_it_is(tmp_path: Path) -> None:
+    old = tmp_path / "answer.json"
+    old.write_text("old")
+    for path in (old, tmp_path / "new.json", Path(os.devnull)):
+        refuse_unwritable(path)
+    assert old.read_text() == "old"
+    assert list(tmp_path.iterdir()) == [old]
+
+
+@pytest.mark.parametrize("name", ["folder", "file/answer.json", "no/such/folder/answer.json"])
+def test_what_cannot_be_written_is_known_ahead(tmp_path: Path, name: str) -> None:
+    (tmp_path / "folder").mkdir()
+    (tmp_path / "file").write_text("in the way")
+    with pytest.raises(InputFileError, match=f"{name}: this file cannot be written"):
+        refuse_unwritable(tmp_path / name)
+
+
+def test_a_taken_name_is_known_ahead(tmp_path: Path) -> None:
+    (tmp_path / "link").symlink_to(tmp_path / "nowhere")
+    with pytest.raises(InputFileError, match="there is such a file already"):
+        refuse_taken(tmp_path / "link")
+    refuse_taken(tmp_path / "free")
+    assert [path.name for path in tmp_path.iterdir()] == ["link"]

@@ -22,6 +22,7 @@ from homeleg.foundation.stated_text import (
     parse_longitude,
     parse_time,
     parse_wind,
+    shown_time,
 )
 from homeleg.foundation.units import TextError
 
@@ -64,6 +65,21 @@ def test_winds_blow_from_a_true_direction() -> None:
     assert parse_bearing("360 deg true") == 0.0
 
 
+# Sixteen points of 22.5 degrees, clockwise from north.
+COMPASS_DEG = {
+    "N": 0.0, "NNE": 22.5, "NE": 45.0, "ENE": 67.5, "E": 90.0, "ESE": 112.5, "SE": 135.0,
+    "SSE": 157.5, "S": 180.0, "SSW": 202.5, "SW": 225.0, "WSW": 247.5, "W": 270.0,
+    "WNW": 292.5, "NW": 315.0, "NNW": 337.5,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("point", "degrees"), COMPASS_DEG.items())
+def test_points_of_the_compass(point: str, degrees: float) -> None:
+    assert math.degrees(parse_bearing(point)) == pytest.approx(degrees)
+    wind = parse_wind(f"3 m/s from {point.lower()}")
+    assert math.degrees(wind.from_true_rad) == pytest.approx(degrees)
+
+
 def test_places() -> None:
     assert parse_latitude("55.0000 N") == pytest.approx(math.radians(55.0))
     assert parse_latitude("-4.05") == pytest.approx(math.radians(-4.05))
@@ -89,6 +105,17 @@ def test_times_are_utc() -> None:
     assert parse_time("2026-06-09 18:00+01:00").tzinfo is UTC
 
 
+@pytest.mark.parametrize("text", ["2026-06-09 17:00Z", "0001-01-01 00:05Z"])
+def test_times_are_shown_as_they_are_written(text: str) -> None:
+    assert shown_time(parse_time(text)) == text
+
+
+def test_no_datum_is_offered_that_is_refused_later() -> None:
+    with pytest.raises(TextError) as caught:
+        parse_height("80 m")
+    assert caught.value.remedy == 'Write "80 m" followed by above launch, AGL or AMSL.'
+
+
 ERRORS = [
     (parse_height, "80 m", "80 m above what?"),
     (parse_height, "80", "80 what, above what?"),
@@ -99,6 +126,8 @@ ERRORS = [
     (parse_wind, "5.0 m/s", "where the wind blows from"),
     (parse_wind, "5.0 m/s from 225 magnetic", "true is needed"),
     (parse_wind, "5.0 m/s from 400", "is not a bearing"),
+    (parse_wind, "5.0 m/s from SW magnetic", "true is needed"),
+    (parse_bearing, "NWN", "does not start with a number"),
     (parse_wind, "-5 m/s from 20", "not below zero"),
     (parse_latitude, "5.0 W", "ends in W"),
     (parse_longitude, "55.0 N", "ends in N"),

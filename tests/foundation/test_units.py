@@ -67,6 +67,8 @@ ERRORS = [
     ("5 MAH", Dimension.CHARGE, "is it mAh?", "Ah or mAh"),
     ("1e999 m", Dimension.LENGTH, "is not a number", "12.5"),
     ("", Dimension.MASS, "does not start with a number", "12.5"),
+    ("100 m", Dimension.ANGLE, '"100 m" is not an angle', "Write an angle in"),
+    ("10 deg", Dimension.LENGTH, "is not a length", "Write a length in"),
     ("nan m", Dimension.LENGTH, "does not start with a number", "12.5"),
 ]
 

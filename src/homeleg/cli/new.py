@@ -1,15 +1,22 @@
 """`homeleg new`: a commented starting file from a few answers."""
 
+import shlex
+import subprocess
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
 import click
 
+from homeleg.cli.stopping import held_back
+from homeleg.cli.streams import complain
 from homeleg.desk.starting_files import AIRCRAFT_ASKS, SORTIE_ASKS, Ask
+from homeleg.foundation.errors import InputFileError
 
-_NOT_KNOWN = {"", "?", "don't know", "dont know", "don’t know", "unknown"}
+_NOT_KNOWN = {"", "?", "idk", "don't know", "dont know", "don’t know", "unknown", "not known"}
+Refusal = Callable[[Ask, str], str | None]
 
 
 @click.group()
@@ -38,10 +45,13 @@ def _asked(asks: Sequence[Ask]) -> Callable[[click.Command], click.Command]:
 @click.argument("file", type=click.Path(path_type=Path))
 def aircraft(file: Path, **options: str | None) -> None:
     """Write a new aircraft FILE. Quantities with their unit, such as "1.90 m"."""
-    answers = _answers(AIRCRAFT_ASKS, options)
-    from homeleg.desk.new import new_aircraft
+    with held_back():
+        from homeleg.desk.new import new_aircraft, refusal_of, refuse_aircraft_at
 
-    new_aircraft(file, answers)
+        refuse_aircraft_at(file)
+    answers = _answers(AIRCRAFT_ASKS, options, refusal_of)
+    with _given_back(["aircraft", str(file)], answers):
+        new_aircraft(file, answers)
     click.echo(f"Wrote {file}. Read it once: what it assumes stands there as a remark.")
 
 
@@ -57,14 +67,36 @@ def aircraft(file: Path, **options: str | None) -> None:
 )
 def sortie(file: Path, aircraft_file: Path, **options: str | None) -> None:
     """Write a new sortie FILE, and beside it a small circuit as its route."""
-    answers = _answers(SORTIE_ASKS, options)
-    from homeleg.desk.new import new_sortie
+    with held_back():
+        from homeleg.desk.new import new_sortie, refusal_of, refuse_sortie_at
 
-    route = new_sortie(file, aircraft_file, answers, now=datetime.now(UTC))
+        refuse_sortie_at(file, aircraft_file)
+    answers = _answers(SORTIE_ASKS, options, refusal_of)
+    with _given_back(["sortie", str(file), "--aircraft", str(aircraft_file)], answers):
+        route = new_sortie(file, aircraft_file, answers, now=datetime.now(UTC))
     click.echo(f"Wrote {file} and {route}. Then: homeleg check {file}")
 
 
-def _answers(asks: Sequence[Ask], options: dict[str, str | None]) -> dict[str, str]:
+@contextmanager
+def _given_back(command: Sequence[str], answers: Mapping[str, str]) -> Iterator[None]:
+    """Give the answers back as options where the file refuses them as they stand together."""
+    try:
+        yield
+    except InputFileError:
+        if sys.stdin.isatty():
+            options = (part for name, text in answers.items() for part in (f"--{name}", text))
+            line = _command_line(["homeleg", "new", *command, *options])
+            complain(f"Nothing was written. Your answers as one command, to be mended:\n  {line}")
+        raise
+
+
+def _command_line(words: list[str]) -> str:
+    return subprocess.list2cmdline(words) if sys.platform == "win32" else shlex.join(words)
+
+
+def _answers(
+    asks: Sequence[Ask], options: Mapping[str, str | None], refusal_of: Refusal
+) -> dict[str, str]:
     """Gather what was answered by options, and ask the rest where somebody can answer."""
     answers = {}
     missing = []
@@ -72,8 +104,8 @@ def _answers(asks: Sequence[Ask], options: dict[str, str | None]) -> dict[str, s
     for ask in asks:
         answer = options[ask.option.replace("-", "_")]
         if answer is None and ask_now:
-            answer = _at_the_terminal(ask)
-        if answer is not None and answer.strip().lower() not in _NOT_KNOWN:
+            answer = _at_the_terminal(ask, refusal_of)
+        if answer is not None and _is_known(answer):
             answers[ask.option] = answer.strip()
         elif ask.unknown is None:
             missing.append(f'--{ask.option} "{ask.example}"')
@@ -82,12 +114,22 @@ def _answers(asks: Sequence[Ask], options: dict[str, str | None]) -> dict[str, s
     return answers
 
 
-def _at_the_terminal(ask: Ask) -> str:
+def _at_the_terminal(ask: Ask, refusal_of: Refusal) -> str:
+    """Ask until the answer is one that the file will take."""
     hint = f"Enter if you don't know: {ask.unknown}" if ask.unknown else "needed"
     while True:
         answer: str = click.prompt(
             f'{ask.words} (such as "{ask.example}"; {hint})', default="", show_default=False
         )
-        if ask.unknown is not None or answer.strip().lower() not in _NOT_KNOWN:
+        if not _is_known(answer):
+            if ask.unknown is not None:
+                return answer
+            click.echo("This one is needed.")
+        elif refusal := refusal_of(ask, answer.strip()):
+            click.echo(refusal)
+        else:
             return answer
-        click.echo("This one is needed.")
+
+
+def _is_known(answer: str) -> bool:
+    return answer.strip().lower() not in _NOT_KNOWN

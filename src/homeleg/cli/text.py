@@ -4,6 +4,7 @@ import math
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
+from itertools import islice
 
 from homeleg.cli.figures import clock, estimate_figure
 from homeleg.foundation import constants as c
@@ -171,11 +172,20 @@ def _around(verdict: Verdict) -> list[str]:
     ]
     lines += _way_home(verdict.way_home)
     lines.append(_room(verdict))
-    driven = [(row, inputs) for row, inputs in verdict.drivers if inputs]
-    for row, inputs in driven[:1]:
-        moved = (f"{_words(name)} {100.0 * share:.0f} %" for name, share in inputs[:_MOST_DRIVERS])
-        lines.append(f"What moves {row}: {_listed(moved)}.")
+    lines += _drivers(verdict)
     return lines
+
+
+def _drivers(verdict: Verdict) -> list[str]:
+    """Return what moves the first row of which that is known."""
+    titles = {row.limit.slug: row.limit.title for row in verdict.rows}
+    for slug, inputs in verdict.drivers:
+        if inputs:
+            title = titles[slug]
+            moved = (f"{_words(name)} {100.0 * share:.0f} %" for name, share in inputs)
+            first = _listed(islice(moved, _MOST_DRIVERS))
+            return [f"What moves the {title[0].lower()}{title[1:]}: {first}."]
+    return []
 
 
 def _way_home(way: WayHome | None) -> list[str]:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from homeleg.desk.answer_file import refuse_answer_file
 from homeleg.flight.ensemble import Flown, fly
 from homeleg.formats.limits_file import read_limits
 from homeleg.formats.sortie_file import read_sortie
@@ -45,14 +46,18 @@ def check_sortie(
     members: int = DEFAULT_MEMBERS,
     seed: int | None = None,
     quick: bool = False,
+    answer_file: Path | None = None,
     progress: Progress | None = None,
 ) -> CheckResult:
     """Return the verdict on the sortie in a file.
 
     `quick` flies fewer members, never more, and calls the answer provisional. Raises
-    InputFileError with every problem of the files, OutOfModelError where the model ends.
+    InputFileError with every problem of the files, OutOfModelError where the model ends. The
+    `answer_file` that is to hold the answer is refused before anything is flown.
     """
     files = read_sortie(path)
+    if answer_file is not None:
+        refuse_answer_file(answer_file, files.sources)
     sortie = files.sortie if seed is None else replace(files.sortie, seed=seed)
     limits = _limits_of(sortie)
     members = min(members, QUICK_MEMBERS) if quick else members

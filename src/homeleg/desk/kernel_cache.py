@@ -2,7 +2,7 @@
 
 numba keeps compiled code beside the source unless NUMBA_CACHE_DIR says otherwise, and an installed
 program may not be writable there. References: numba documentation, "Environment variables",
-NUMBA_CACHE_DIR (MEMORY).
+NUMBA_CACHE_DIR and NUMBA_NUM_THREADS (MEMORY).
 """
 
 import atexit
@@ -16,11 +16,16 @@ from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 
+from homeleg.foundation.errors import InputFileError, Problem
+
 # numba freezes what compiled code takes from other modules, and looks at none but its own for
 # changes: so the digest covers every room that the kernel reads from.
 _ROOMS = ("foundation", "physics", "flight")
 _DIGEST_LETTERS = 16
 _COMPILED = "*.nbi"  # numba's index of what it compiled, one for each function
+_THREADS = "NUMBA_NUM_THREADS"
+# numba starts as many as it is told: far more than any laptop has, and the process dies. Ours.
+_MOST_THREADS = 1024
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,10 +36,19 @@ class KernelCache:
     lasting: bool
 
 
+def refuse_bad_threads(environment: Mapping[str, str]) -> None:
+    """Raise InputFileError where the environment asks numba for no number of threads."""
+    told = environment.get(_THREADS, "").strip()
+    if told and not (told.isdecimal() and 1 <= int(told) <= _MOST_THREADS):
+        remedy = f"Give 1 to {_MOST_THREADS}, or leave it unset: then all processors are used."
+        problem = f"{told} is not a number of threads"
+        raise InputFileError([Problem(where=_THREADS, problem=problem, remedy=remedy)])
+
+
 def use_kernel_cache() -> KernelCache:
-    """Choose the folder and tell numba through the environment, unless the user already has."""
+    """Choose the folder and tell numba through the environment, unless the user has, and can."""
     chosen_by_user = os.environ.get("NUMBA_CACHE_DIR")
-    if chosen_by_user:
+    if chosen_by_user and _takes_files(Path(chosen_by_user)):
         return KernelCache(folder=Path(chosen_by_user), lasting=True)
     cache = choose_kernel_cache(os.environ, sys.platform)
     os.environ["NUMBA_CACHE_DIR"] = str(cache.folder)

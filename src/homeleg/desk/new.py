@@ -1,6 +1,7 @@
 """A new aircraft or sortie file, written from answers and read back before it is left standing."""
 
 import os
+import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -15,14 +16,47 @@ from homeleg.desk.starting_files import (
     Ask,
     circuit_text,
     starting_text,
+    toml_value,
 )
+from homeleg.formats.aircraft_fields import AIRCRAFT
 from homeleg.formats.aircraft_file import read_aircraft
+from homeleg.formats.findings import Findings
+from homeleg.formats.kinds import Kind
+from homeleg.formats.reader import TableOf
+from homeleg.formats.sortie_fields import SORTIE
 from homeleg.formats.sortie_file import read_sortie
-from homeleg.formats.text_file import write_new_text
+from homeleg.formats.text_file import refuse_taken, write_new_text
+from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.stated_text import parse_wind
 from homeleg.foundation.units import TextError
 
 _QUARTER_HOUR = timedelta(minutes=15)
+
+
+def refuse_aircraft_at(path: Path) -> None:
+    """Raise InputFileError where no new aircraft file can be written, before anything is asked."""
+    refuse_taken(path)
+
+
+def refuse_sortie_at(path: Path, aircraft: Path) -> None:
+    """Raise InputFileError where no new sortie can be written, or its aircraft cannot be read."""
+    refuse_taken(path)
+    refuse_taken(_route_beside(path))
+    if not aircraft.exists():
+        remedy = f"Write it first: homeleg new aircraft {aircraft}"
+        problem = "there is no such aircraft file"
+        raise InputFileError([Problem(where=str(aircraft), problem=problem, remedy=remedy)])
+    read_aircraft(aircraft)
+
+
+def refusal_of(ask: Ask, answer: str) -> str | None:
+    """Return why a file would refuse this answer, and what would be right; None if it would not."""
+    document = AIRCRAFT if ask in AIRCRAFT_ASKS else SORTIE
+    findings = Findings("", {})
+    raw = tomllib.loads(f"answer = {toml_value(ask, answer)}")["answer"]
+    _kind_of(document, ask).read(raw, findings.top)
+    problems = (f"{problem.problem}. {problem.remedy}" for problem in findings.problems)
+    return " ".join(problems) or None
 
 
 def new_aircraft(path: Path, answers: Mapping[str, str]) -> None:
@@ -48,7 +82,7 @@ def new_sortie(path: Path, aircraft: Path, answers: Mapping[str, str], *, now: d
     hour from now.
     Raises InputFileError as `new_aircraft` does.
     """
-    route = path.parent / ("route.csv" if path.stem == "sortie" else f"{path.stem}-route.csv")
+    route = _route_beside(path)
     top = {
         "schema": "homeleg/sortie/1",
         "aircraft": Path(os.path.relpath(aircraft, path.parent)).as_posix(),
@@ -73,6 +107,24 @@ def new_sortie(path: Path, aircraft: Path, answers: Mapping[str, str], *, now: d
         route.unlink()
         raise
     return route
+
+
+def _kind_of(document: TableOf, ask: Ask) -> Kind:
+    """Return what the answer to a question must be."""
+    for name in ask.table.split(".") if ask.table else ():
+        table = _field_kind(document, name)
+        if not isinstance(table, TableOf):
+            raise TypeError(f"{name} is no table")
+        document = table
+    return _field_kind(document, ask.key)
+
+
+def _field_kind(table: TableOf, key: str) -> Kind:
+    return next(field.kind for field in table.fields if field.key == key)
+
+
+def _route_beside(path: Path) -> Path:
+    return path.parent / ("route.csv" if path.stem == "sortie" else f"{path.stem}-route.csv")
 
 
 def _as_launched(ask: Ask, launch: str) -> Ask:

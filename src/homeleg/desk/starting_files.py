@@ -6,6 +6,7 @@ remark that says what is then assumed.
 
 import json
 import math
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
@@ -15,6 +16,7 @@ from enum import Enum
 _CIRCUIT_ALONG_M = 175.0
 _CIRCUIT_ASIDE_M = 85.0
 _CIRCUIT_HEIGHT_M = 60.0
+_WHOLE = re.compile(r"[0-9]{1,9}")
 
 
 class Form(Enum):
@@ -174,7 +176,7 @@ AIRCRAFT_ASKS = (
         key="motor_delay",
         words="Time from release to full power?",
         example="0 s",
-        unknown="0 and 0.3 s are both flown, the worse is judged",
+        unknown="0.3 s",
     ),
 )
 
@@ -349,15 +351,16 @@ def _to_east_north(along_m: float, left_m: float, heading_rad: float) -> tuple[f
 def _entry(ask: Ask, answer: str | None) -> list[str]:
     if answer is None:
         return [
-            f"# {ask.key} = {_value(ask, ask.example)}",
+            f"# {ask.key} = {toml_value(ask, ask.example)}",
             f"#   not known: {ask.unknown}",
         ]
-    return [f"{ask.key} = {_value(ask, answer)}  # {ask.words}"]
+    return [f"{ask.key} = {toml_value(ask, answer)}  # {ask.words}"]
 
 
-def _value(ask: Ask, answer: str) -> str:
-    if ask.form is Form.NUMBER and answer.isdecimal():
-        return answer
+def toml_value(ask: Ask, answer: str) -> str:
+    """Return an answer as it stands in the file; a number that is none, as the text it is."""
+    if ask.form is Form.NUMBER and _WHOLE.fullmatch(answer):
+        return str(int(answer))
     if ask.form is Form.PAIR:
         return "[" + ", ".join(_text(part.strip()) for part in answer.split(",")) + "]"
     return _text(answer)

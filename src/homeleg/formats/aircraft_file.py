@@ -40,7 +40,7 @@ from homeleg.foundation.stated_text import ChordPosition
 from homeleg.physics.battery import Chemistry, resistance_ratio
 from homeleg.physics.polar import induced_factor, stall_speed_eas
 
-__all__ = ["aircraft_from_text", "read_aircraft"]
+__all__ = ["LOWEST_FLOWN_M", "aircraft_from_text", "read_aircraft"]
 
 # What is assumed where the file is silent (MEMORY: the trade's habit, chosen not to flatter).
 _USABLE = assumed(0.85, 0.085)
@@ -51,6 +51,10 @@ _CUT_OFF_V_CELL = {Chemistry.LITHIUM_POLYMER: 3.0, Chemistry.LITHIUM_ION: 2.8}
 _BANK_RAD = float(np.radians(30.0))
 _PATTERN_BANK_RAD = float(np.radians(20.0))
 _PATTERN_HEIGHT = StatedHeight(40.0, Datum.ABOVE_LAUNCH)
+# No pattern is flown lower or higher than this above launch, no way home lower. Ours. [m]
+LOWEST_FLOWN_M = 10.0
+_PATTERN_LIMITS_M = (LOWEST_FLOWN_M, 150.0)
+_RETURN_LIMITS_M = (LOWEST_FLOWN_M, 9000.0)
 _HAND_THROW_M_S = assumed(7.0, 1.0)
 _BUNGEE_RELEASE_M_S = assumed(12.0, 1.5)
 _RELEASE_SD_M_S = 0.5
@@ -257,7 +261,7 @@ def _guidance(table: Values) -> Guidance:
     return Guidance(
         bank_rad=table.get("bank", float) or _BANK_RAD,
         pattern_bank_rad=table.get("pattern_bank", float) or _PATTERN_BANK_RAD,
-        pattern_height=table.get("pattern_height", StatedHeight) or _PATTERN_HEIGHT,
+        pattern_height=_height(table, "pattern_height", *_PATTERN_LIMITS_M) or _PATTERN_HEIGHT,
         pattern_side=table.get("pattern_side", Side) or Side.LEFT,
     )
 
@@ -285,11 +289,33 @@ def _link_loss(table: Values) -> LinkLoss:
     return LinkLoss(
         after_s=table.get("after", float),
         climb_first=table.get("climb_first", bool),
-        return_height=table.get("return_height", StatedHeight),
+        return_height=_height(table, "return_height", *_RETURN_LIMITS_M),
         airspeed=table.get("airspeed", StatedAirspeed),
         path=_return_path(table),
         at_launch_point=table.get("at_launch_point", str),
     )
+
+
+def _height(table: Values, key: str, lowest_m: float, highest_m: float) -> StatedHeight | None:
+    """Return a height, after reporting one that no aircraft flies at.
+
+    What a height above sea level is above launch, only the sortie knows.
+    """
+    height = table.get(key, StatedHeight)
+    if height is None or height.above is Datum.AMSL:
+        return height
+    limits = f"{lowest_m:.0f} to {highest_m:.0f} m above launch"
+    if height.above is Datum.ELLIPSOID:
+        table.spot.at(key).report(
+            "heights above the ellipsoid are not read yet by this version", f"Write {limits}."
+        )
+    elif not lowest_m <= height.value_m <= highest_m:
+        table.spot.at(key).report(
+            f"{height.value_m:.4g} m {height.above.value} is outside what this program accepts "
+            f"({limits})",
+            f"Write {limits}.",
+        )
+    return height
 
 
 def _return_path(table: Values) -> tuple[str, ...]:

@@ -1,13 +1,14 @@
 """The problems of one file, gathered while it is read, each with the line it stands on."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.units import TextError, printable
 
-__all__ = ["Findings", "KeyPath", "Spot"]
+__all__ = ["Findings", "KeyPath", "Spot", "raise_problems"]
 
 KeyPath: TypeAlias = tuple[str | int, ...]
 
@@ -26,8 +27,7 @@ class Findings:
 
     def raise_if_any(self) -> None:
         """Raise InputFileError with every problem so far, in the order of the file."""
-        if self.problems:
-            raise InputFileError(self.problems)
+        raise_problems(self.problems)
 
     @property
     def top(self) -> "Spot":
@@ -70,6 +70,24 @@ class Spot:
             if self.path[:length] in self.findings.lines:
                 return self.findings.lines[self.path[:length]]
         return None
+
+
+_FILE_AND_LINE = re.compile(r"(.*?)(?:, line (\d+).*)?", re.DOTALL)
+
+
+def raise_problems(problems: Sequence[Problem]) -> None:
+    """Raise InputFileError with problems, if any, of one file after the other, each by line."""
+    places = [_file_and_line(problem.where) for problem in problems]
+    files = list(dict.fromkeys(file for file, _ in places))
+    order = sorted(range(len(problems)), key=lambda i: (files.index(places[i][0]), places[i][1]))
+    if order:
+        raise InputFileError([problems[i] for i in order])
+
+
+def _file_and_line(where: str) -> tuple[str, int]:
+    """Return the file's name and the line of a place in words, 0 where it has none."""
+    match = _FILE_AND_LINE.fullmatch(where)
+    return (match[1], int(match[2] or 0)) if match else (where, 0)
 
 
 def _name(path: KeyPath) -> str:

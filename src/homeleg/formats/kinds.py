@@ -36,6 +36,7 @@ __all__ = [
 
 JsonSchema: TypeAlias = dict[str, Any]
 _OF_VALUE = " of value"
+_MOST_GUESSES = 2
 
 
 class Kind(Protocol):
@@ -191,8 +192,10 @@ class Quantity:
         if lowest <= value <= highest:
             return value
         fitting = units_fitting(text, self.dimension, lowest, highest)
-        hint = f"Is it {' or '.join(fitting[:2])}?" if fitting else "Check the number."
         limits = f"{self.lowest:g} to {self.highest:g} {unit}".rstrip()
+        # Where more units would fit, the limits are too wide to tell a wrong unit.
+        is_telling = 0 < len(fitting) <= _MOST_GUESSES
+        hint = f"Is it {' or '.join(fitting)}?" if is_telling else f"Write {limits}."
         spot.report(f"{shown(text)} is outside what this program accepts ({limits})", hint)
         return None
 

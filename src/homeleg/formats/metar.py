@@ -82,6 +82,12 @@ _LOOK_UP = "Copy the whole report again, as it was issued."
 _TIME = re.compile(r"(\d{2})(\d{2})(\d{2})Z", re.ASCII)
 _STATION = re.compile(r"[A-Z][A-Z0-9]{3}", re.ASCII)
 _WIND = re.compile(r"(\d{3}|VRB|///)(P?\d{2,3}|//)(?:G(P?\d{2,3}|//))?(KT|MPS|KMH)", re.ASCII)
+# Where a report begins: a type, or else a station, a time and a wind.
+_HEADING = re.compile(
+    r"\b(?:METAR|SPECI)\b|(?<!METAR )(?<!SPECI )(?<!METAR COR )(?<!SPECI COR )"
+    r"\b[A-Z][A-Z0-9]{3} \d{6}Z (?:AUTO |COR )*(?:(?:\d{3}|VRB|///)P?(?:\d\d|//)|NIL\b)",
+    re.ASCII,
+)
 _MILES = re.compile(r"\b(\d{1,2}) (\d/\d{1,2}SM)\b", re.ASCII)
 # The runways behind the WS of wind shear.
 _SHEAR = re.compile(r"R(?:WY)?\d\d[LCR]?|ALL|RWY|TKOF|LDG", re.ASCII)
@@ -94,6 +100,8 @@ def parse_metar(text: str) -> tuple[MetarReport | None, tuple[Problem, ...]]:
     Capitals and small letters count alike; forecasts behind BECMG, TEMPO and the like are not read.
     """
     words = " ".join(text.upper().split()).rstrip("= ")
+    if len(_HEADING.findall(words)) > 1:
+        return None, (_problem(TextError("holds two reports; give one", "Take the nearest.")),)
     body, _, remark = words.partition(" RMK")
     groups = _MILES.sub(r"\1_\2", body).split()
     try:
@@ -148,6 +156,7 @@ def _first_wind(report: MetarReport, groups: list[str]) -> tuple[MetarReport, li
 
 
 def _wind(match: re.Match[str], report: MetarReport) -> MetarReport:
+    _check_digits(match)
     direction, speed, gust, unit = match.groups()
     factor = _SPEED_M_S[unit]
     mean_m_s, gust_m_s = _speed(speed, factor), _speed(gust, factor)
@@ -165,6 +174,23 @@ def _wind(match: re.Match[str], report: MetarReport) -> MetarReport:
         if direction.isdigit() and mean_m_s
         else None,
         gust_m_s=gust_m_s,
+    )
+
+
+def _check_digits(match: re.Match[str]) -> None:
+    """Refuse a speed of three digits that is a slip rather than a hurricane.
+
+    Knots and metres a second are told in two digits up to 99; a wind of 100 kt and more is told
+    with a gust above it, of three digits too.
+    """
+    direction, speed, gust, unit = match.groups()
+    is_above_99 = speed.startswith("P") or (speed >= "100" and len(gust or "") >= len(speed))
+    if len(speed) < 3 or unit == "KMH" or is_above_99:
+        return
+    likely = speed[-2:] if speed.startswith("0") else speed[:2]
+    raise TextError(
+        f"{match[0]} tells a wind of {int(speed)} {unit}",
+        f"Is it {direction}{likely}{match[0][len(direction) + len(speed) :]}? {_LOOK_UP}",
     )
 
 

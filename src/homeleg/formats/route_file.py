@@ -8,13 +8,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from homeleg.formats.findings import Findings, KeyPath
+from homeleg.formats.findings import Findings, KeyPath, raise_problems
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values
 from homeleg.formats.route_items import ROUTE_ITEM, ROUTE_ITEMS, route_of
 from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.formats.wording import nearest, one_of
-from homeleg.foundation.errors import InputFileError, Problem
+from homeleg.foundation.errors import Problem
 from homeleg.foundation.units import shown
 from homeleg.route.items import Route
 
@@ -36,6 +36,7 @@ _MEASURED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "radius_m": ("radius", " m"),
     }
 )
+_OTHER_SEPARATORS: Mapping[str, str] = MappingProxyType({";": "semicolons", "\t": "tabs"})
 _PLAIN = ("name", "kind", "pass", "side")
 _NUMBERS = ("turns", "minutes")
 # Column: the key whose text it completes.
@@ -74,17 +75,18 @@ def route_tables(file: TextFile) -> tuple[Values, ...]:
 
 def _rows(file: TextFile) -> tuple[list[str], list[tuple[int, dict[str, str]]]]:
     """Return the header, and each line that holds something: its number, its cells by column."""
-    reader = csv.reader(file.text.splitlines(), skipinitialspace=True)
-    try:
-        header = [name.strip() for name in next(reader)]
-        lines = [(reader.line_num, cells) for cells in reader if any(map(str.strip, cells))]
-    except csv.Error as error:
-        problem = Problem(
-            where=file.name, problem=f"is not a table: {error}", remedy="Write one item a line."
-        )
-        raise InputFileError([problem]) from error
+    first, *others = file.text.splitlines()
+    problems: list[Problem] = []
+    header = _cells_of_line(first, f"{file.name}, line 1", problems)
     # Under a wrong header every line would be wrong too: the header comes first.
-    problems = _header_problems(header, f"{file.name}, line 1") or [
+    problems = problems or _header_problems(header, f"{file.name}, line 1")
+    raise_problems(problems)
+    read = [
+        (number, _cells_of_line(line, f"{file.name}, line {number}", problems))
+        for number, line in enumerate(others, start=2)
+    ]
+    lines = [(number, cells) for number, cells in read if any(cells)]
+    problems += [
         Problem(
             where=f"{file.name}, line {line}",
             problem=f"has {len(cells)} cells under {len(header)} columns",
@@ -93,12 +95,30 @@ def _rows(file: TextFile) -> tuple[list[str], list[tuple[int, dict[str, str]]]]:
         for line, cells in lines
         if len(cells) > len(header)
     ]
-    if problems:
-        raise InputFileError(problems)
+    raise_problems(problems)
     return header, [(line, _cells(header, cells)) for line, cells in lines]
 
 
+def _cells_of_line(line: str, where: str, problems: list[Problem]) -> list[str]:
+    """Return the cells of a line, after reporting one that goes on into the next line."""
+    reader = csv.reader([line, ""], skipinitialspace=True)
+    cells = [cell.strip() for cell in next(reader)]
+    if reader.line_num > 1:
+        problem = "a quote is opened here and not closed"
+        problems.append(Problem(where=where, problem=problem, remedy="Close it, or take it out."))
+    return cells
+
+
 def _header_problems(header: list[str], where: str) -> list[Problem]:
+    separators = [name for letter, name in _OTHER_SEPARATORS.items() if letter in "".join(header)]
+    if separators:
+        return [
+            Problem(
+                where=where,
+                problem=f"the columns are separated by {separators[0]}",
+                remedy="Use commas between columns, and points in numbers.",
+            )
+        ]
     keys = [_MEASURED[name][0] if name in _MEASURED else name for name in header]
     wrong = [
         (f"{shown(name)} is not a column{nearest(name, ROUTE_COLUMNS)}", one_of(ROUTE_COLUMNS))
@@ -118,7 +138,7 @@ def _header_problems(header: list[str], where: str) -> list[Problem]:
 
 
 def _cells(header: list[str], cells: list[str]) -> dict[str, str]:
-    return {name: cell.strip() for name, cell in zip(header, cells, strict=False) if cell.strip()}
+    return {name: cell for name, cell in zip(header, cells, strict=False) if cell}
 
 
 def _inline(row: Mapping[str, str]) -> dict[str, object]:

@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from homeleg.aircraft.record import Aircraft
-from homeleg.formats.aircraft_file import aircraft_from_text
+from homeleg.formats.aircraft_file import LOWEST_FLOWN_M, aircraft_from_text
 from homeleg.formats.changed_limits import changed_limits
-from homeleg.formats.findings import Findings
+from homeleg.formats.findings import raise_problems
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values, read_document
 from homeleg.formats.route_file import route_tables
@@ -22,6 +22,7 @@ from homeleg.formats.sortie_told import pack_of, told_of
 from homeleg.formats.sortie_weather import weather_of
 from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.foundation.errors import InputFileError, Problem
+from homeleg.foundation.heights import Datum
 from homeleg.route.items import Route
 from homeleg.sortie.sortie import FlownBy, Sortie
 
@@ -51,7 +52,7 @@ def read_sortie(path: Path | str) -> SortieFiles:
     route_text = _companion(values, "route", Path(path).parent, problems)
     aircraft = _gather(aircraft_from_text, aircraft_text, problems)
     tables = _gather(route_tables, route_text, problems) or _inline_route(values)
-    values.spot.findings.raise_if_any()
+    raise_problems(problems)
     if aircraft is None:
         raise TypeError("an aircraft read without problems exists")
     sortie, terrain = _sortie(values, aircraft, tables, Path(path).parent)
@@ -105,9 +106,12 @@ def _sortie(
     route = route_of(tables, values.spot.at("route"), launch)
     height_problems(tables, elevation_m)
     _report_return_path(values, aircraft, route)
+    _report_record_heights(values, aircraft, elevation_m)
     ground = ground_of(place.table("ground"), folder, launch, elevation_m, route)
     site = None if ground is None else site_of(place, ground.ground)
-    _raise_all(findings, tables[0].spot.findings)
+    if tables[0].spot.findings is not findings:
+        findings.problems.extend(tables[0].spot.findings.problems)
+    findings.raise_if_any()
     if ground is None or site is None:
         raise TypeError("ground read without problems exists")
     sortie = Sortie(
@@ -133,6 +137,24 @@ def _seed(values: Values) -> int:
     return 1 if seed is None else seed
 
 
+def _report_record_heights(values: Values, aircraft: Aircraft, elevation_amsl_m: float) -> None:
+    """Report heights of the aircraft's record above sea level that lie too low at this site."""
+    heights = {
+        "pattern_height": aircraft.guidance.pattern_height,
+        "return_height": aircraft.link_loss.return_height,
+    }
+    for key, height in heights.items():
+        if height is None or height.above is not Datum.AMSL:
+            continue
+        above_m = height.value_m - elevation_amsl_m
+        if above_m < LOWEST_FLOWN_M:
+            values.spot.at("aircraft").report(
+                f"{key} of {aircraft.name}, {height.value_m:.0f} m AMSL, is {above_m:.0f} m above "
+                "the launch point",
+                f"Write it above launch, {LOWEST_FLOWN_M:.0f} m or more.",
+            )
+
+
 def _report_return_path(values: Values, aircraft: Aircraft, route: Route) -> None:
     """Report points of the aircraft's way home that this route does not have."""
     names = [item.name for item in route.items]
@@ -142,12 +164,3 @@ def _report_return_path(values: Values, aircraft: Aircraft, route: Route) -> Non
                 f"{aircraft.name} returns over {name}, and the route has no such point",
                 f"The route has: {', '.join(names)}.",
             )
-
-
-def _raise_all(sortie: Findings, route: Findings) -> None:
-    """Raise the problems of the sortie file and of its route together."""
-    problems = list(sortie.problems)
-    if route is not sortie:
-        problems += route.problems
-    if problems:
-        raise InputFileError(problems)

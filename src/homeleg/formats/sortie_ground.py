@@ -121,7 +121,13 @@ def _by_eye(table: Values, elevation_amsl_m: float) -> GroundByEye | None:
     points = tuple(
         _skyline_point(point, elevation_amsl_m) for point in table.items("skyline", Values)
     )
+    _report_same_bearings(table.items("skyline", Values))
     flat_to_m = table.get("flat_to", float)
+    if flat_to_m is not None and flat_to_m > radius_m:
+        table.spot.at("flat_to").report(
+            f"{flat_to_m:.0f} m lies beyond the radius of {radius_m:.0f} m",
+            "Nothing is known out there: give a larger radius, or a smaller flat_to.",
+        )
     if flat_to_m is None and table.has("highest") and not points:
         table.spot.at("highest").report(
             "says that the ground rises, and not from where",
@@ -133,7 +139,7 @@ def _by_eye(table: Values, elevation_amsl_m: float) -> GroundByEye | None:
     return GroundByEye(
         flat_within_m=flat_within_m,
         radius_m=radius_m,
-        flat_to_m=min(flat_to_m, radius_m),
+        flat_to_m=flat_to_m,
         skyline=tuple(sorted(points, key=lambda point: point.bearing_true_rad)),
         highest_m=None
         if highest is None
@@ -141,13 +147,30 @@ def _by_eye(table: Values, elevation_amsl_m: float) -> GroundByEye | None:
     )
 
 
+def _report_same_bearings(points: Sequence[Values]) -> None:
+    """Report points of the skyline in the direction of an earlier one."""
+    seen_rad: list[float] = []
+    for point in points:
+        bearing_rad = point.need("bearing", float)
+        if any(math.isclose(bearing_rad, other_rad) for other_rad in seen_rad):
+            point.spot.at("bearing").report(
+                f"a second point lies at {math.degrees(bearing_rad):.4g} deg",
+                "Keep the one that is seen higher.",
+            )
+        seen_rad.append(bearing_rad)
+
+
 def _skyline_point(table: Values, elevation_amsl_m: float) -> SkylinePoint:
     distance_m, angle_rad = table.need("distance", float), table.get("angle", float)
     height = table.get("height", StatedHeight)
-    if (height is None) == (angle_rad is None):
+    if height is None and angle_rad is None:
         table.spot.report(
             "needs the height of the skyline, or the angle it is seen at",
             'Write height = "60 m above launch", or angle = "5 deg".',
+        )
+    if height is not None and angle_rad is not None:
+        table.spot.at("angle").report(
+            "both height and angle are given, and one is wanted", "Leave one of them out."
         )
     height_m = distance_m * math.tan(angle_rad or 0.0)
     if height is not None:

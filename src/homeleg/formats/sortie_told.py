@@ -6,6 +6,7 @@ from homeleg.formats.estimates import assumed, estimate_with
 from homeleg.formats.kinds import Share
 from homeleg.formats.reader import StatedEstimate, Values
 from homeleg.formats.sortie_fields import TOLD_ITEMS, ToldWord
+from homeleg.foundation.stated_text import shown_time
 from homeleg.readiness.told import ToldAnswer
 from homeleg.sortie.sortie import Pack
 
@@ -96,6 +97,6 @@ def _report_future(table: Values, launch_time: datetime) -> None:
     seen = table.get("seen", datetime)
     if seen is not None and seen > launch_time:
         table.spot.at("seen").report(
-            f"{seen:%Y-%m-%d %H:%MZ} is after the launch at {launch_time:%Y-%m-%d %H:%MZ}",
+            f"{shown_time(seen)} is after the launch at {shown_time(launch_time)}",
             "Check both times: they are UTC.",
         )

@@ -12,7 +12,7 @@ from homeleg.formats.reader import Values
 from homeleg.formats.weather_fields import WindInstrument
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.foundation.heights import Datum, StatedHeight
-from homeleg.foundation.stated_text import StatedWind
+from homeleg.foundation.stated_text import StatedWind, shown_time
 from homeleg.physics.atmosphere import station_pressure_from_qnh
 from homeleg.physics.beaufort import FORCE_OF_SIGN, LandSign, beaufort_limits
 from homeleg.physics.stability import RURAL_EXPONENTS, StabilityClass
@@ -227,12 +227,15 @@ def _report_age(spot: Spot, seen: datetime | None, launch_time: datetime) -> Non
         return
     if seen > launch_time:
         spot.report(
-            f"{seen:%Y-%m-%d %H:%MZ} is after the launch at {launch_time:%Y-%m-%d %H:%MZ}",
+            f"{shown_time(seen)} is after the launch at {shown_time(launch_time)}",
             "Check both times: they are UTC.",
         )
     elif launch_time - seen > _OLDEST:
         hours = (launch_time - seen) / timedelta(hours=1)
-        spot.report(f"this wind was seen {hours:.0f} hours before the launch", "Look again.")
+        spot.report(
+            f"this wind was seen {hours:.0f} hours before the launch, at {shown_time(seen)}",
+            "Look again.",
+        )
 
 
 def _pressure(

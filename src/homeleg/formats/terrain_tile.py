@@ -22,6 +22,7 @@ from rasterio.warp import transform as transform_points
 from rasterio.windows import Window
 
 from homeleg.formats.plane import Plane
+from homeleg.formats.tiff_whole import missing_bytes
 from homeleg.foundation.constants import FOOT_M, US_SURVEY_FOOT_M
 from homeleg.foundation.errors import InputFileError, Problem
 
@@ -83,6 +84,12 @@ def open_tile(stack: ExitStack, path: Path, stated_unit_m: float | None) -> Terr
     Raises InputFileError when it is not terrain, or does not say what must be known of it.
     """
     driver = _driver_of(path)
+    if driver == "GTiff" and (lacking := missing_bytes(path)):
+        raise refusal(
+            path.name,
+            f"is cut off or damaged: at least {lacking:,} bytes of it are missing",
+            "Copy it again from where it came from.",
+        )
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", NotGeoreferencedWarning)
         dataset = stack.enter_context(rasterio.open(path.resolve(), driver=driver))
@@ -105,6 +112,8 @@ def open_tile(stack: ExitStack, path: Path, stated_unit_m: float | None) -> Terr
 
 def _driver_of(path: Path) -> str:
     """Return which of the library's drivers reads a file, by its name."""
+    if path.is_dir():
+        raise refusal(path.name, "is a folder", "Name the terrain files in it, one by one.")
     driver = _DRIVERS.get(path.suffix.lower())
     if driver is None:
         raise refusal(
@@ -212,6 +221,7 @@ def heights_in(tile: TerrainTile, *, column: int, row: int, columns: int, rows: 
     window = Window(column, row, columns, rows)
     band = tile.dataset.read(1, window=window, masked=True)
     scale, offset = tile.dataset.scales[0], tile.dataset.offsets[0]
-    heights_m = (band.astype(np.float64) * scale + offset).filled(np.nan) * tile.unit_m
+    with np.errstate(invalid="ignore"):  # a signalling NaN in a file is a void like any other
+        heights_m = (band.astype(np.float64) * scale + offset).filled(np.nan) * tile.unit_m
     known = (heights_m > _LOWEST_GROUND_M) & (heights_m < _HIGHEST_GROUND_M)
     return np.where(known, heights_m, np.nan)

@@ -1,9 +1,26 @@
 """Writing text files whole: the old file or the new one is there, never half of one."""
 
+import errno
 import os
 from pathlib import Path
 
 from homeleg.foundation.errors import InputFileError, Problem
+
+
+def refuse_unwritable(path: Path) -> None:
+    """Raise InputFileError, naming the path, where `write_text` could write nothing."""
+    target = path.resolve()
+    part = _part_of(target)
+    try:
+        if target.is_dir():
+            raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+        if not target.exists() or target.is_file():
+            part.touch()
+            part.unlink()
+        elif not os.access(target, os.W_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+    except OSError as error:
+        raise _not_written(path, error) from error
 
 
 def write_text(path: Path, text: str) -> None:
@@ -13,16 +30,25 @@ def write_text(path: Path, text: str) -> None:
     folder does not take the file.
     """
     target = path.resolve()
-    part = target.with_name(f".{target.name}.{os.getpid()}")
+    part = _part_of(target)
     try:
         if target.exists() and not target.is_file():
             target.write_text(text, encoding="utf-8")
             return
-        part.write_text(text, encoding="utf-8", newline="\n")
-        part.replace(target)
+        try:
+            part.write_text(text, encoding="utf-8", newline="\n")
+            part.replace(target)
+        finally:
+            part.unlink(missing_ok=True)
     except OSError as error:
-        part.unlink(missing_ok=True)
         raise _not_written(path, error) from error
+
+
+def refuse_taken(path: Path) -> None:
+    """Raise InputFileError, naming the path, where `write_new_text` would write nothing."""
+    if path.exists() or path.is_symlink():
+        raise _taken(path)
+    refuse_unwritable(path)
 
 
 def write_new_text(path: Path, text: str) -> None:
@@ -35,17 +61,26 @@ def write_new_text(path: Path, text: str) -> None:
         with path.open("xb") as file:
             file.write(content)
     except FileExistsError as error:
-        raise InputFileError(
-            [
-                Problem(
-                    where=str(path),
-                    problem="there is such a file already, and it was left as it is",
-                    remedy="Choose another name, or move the old file away first.",
-                )
-            ]
-        ) from error
+        raise _taken(path) from error
     except OSError as error:
         raise _not_written(path, error) from error
+
+
+def _part_of(target: Path) -> Path:
+    """Return the file beside the target that holds the text until it is whole."""
+    return target.with_name(f".{target.name}.{os.getpid()}")
+
+
+def _taken(path: Path) -> InputFileError:
+    return InputFileError(
+        [
+            Problem(
+                where=str(path),
+                problem="there is such a file already, and it was left as it is",
+                remedy="Choose another name, or move the old file away first.",
+            )
+        ]
+    )
 
 
 def _not_written(path: Path, error: OSError) -> InputFileError:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from homeleg.formats.findings import KeyPath
+from homeleg.formats.findings import Findings, KeyPath
 from homeleg.foundation.errors import InputFileError, Problem
 
 __all__ = ["TextFile", "key_lines", "parse_toml", "read_text_file"]
@@ -28,18 +28,20 @@ class TextFile:
 
 def read_text_file(path: Path) -> TextFile:
     """Return a UTF-8 text file; raises InputFileError when it is anything else."""
+    name = path.name or str(path)  # a folder such as "." has no name
     try:
+        if path.exists() and not path.is_file():
+            kind = "is a folder" if path.is_dir() else "is not a plain file"
+            raise _refusal(name, kind, f"Name a file. Looked at {path.resolve()}.")
         with path.open("rb") as stream:
             content = stream.read(_LARGEST_BYTES + 1)
     except OSError as error:
         reason = error.strerror or "it cannot be read"
-        raise _refusal(
-            path.name, f"cannot be opened: {reason.lower()}", f"Looked at {path}."
-        ) from error
+        raise _refusal(name, f"cannot be opened: {reason.lower()}", f"Looked at {path}.") from error
     if len(content) > _LARGEST_BYTES:
-        raise _refusal(path.name, "is larger than 1 MB", "Is this the right file?")
-    text = _decoded(path.name, content)
-    return TextFile(path.name, text, hashlib.sha256(content).hexdigest())
+        raise _refusal(name, "is larger than 1 MB", "Is this the right file?")
+    text = _decoded(name, content)
+    return TextFile(name, text, hashlib.sha256(content).hexdigest())
 
 
 def _decoded(name: str, content: bytes) -> str:
@@ -70,13 +72,28 @@ def parse_toml(file: TextFile) -> dict[str, Any]:
     except RecursionError as error:
         raise _refusal(file.name, "is nested too deeply", _NOTHING_LOADED) from error
     except tomllib.TOMLDecodeError as error:
-        line = re.search(r"at line (\d+)", str(error))
-        where = f"{file.name}, line {line.group(1)}" if line else file.name
+        # What is not closed is told "at end of document", which is a line as well.
+        told = re.search(r"at line (\d+)", str(error))
+        line = told[1] if told else len(file.text.splitlines())
         problem = re.sub(r"\s*\(at .*\)", "", str(error))
+        where = f"{file.name}, line {line}"
         raise _refusal(where, f"is not TOML: {problem}", _NOTHING_LOADED) from error
     except ValueError as error:
-        problem = "holds a number or a date that does not exist"
-        raise _refusal(file.name, problem, _NOTHING_LOADED) from error
+        raise _too_many_digits(file) from error
+
+
+def _too_many_digits(file: TextFile) -> InputFileError:
+    """Return the refusal of a number that is too long to be read, with its key."""
+    digits = max(re.findall(r"\d[\d_]*", file.text), key=len)
+    line = file.text[: file.text.index(digits)].count("\n") + 1
+    lines = key_lines(file.text)
+    before = [path for path, at in lines.items() if at <= line]
+    key = max(before, key=lambda path: lines[path], default=())
+    where = Findings(file.name, {key: line}).top
+    for part in key:
+        where = where.at(part)
+    problem = f"holds a number of {len(digits)} digits"
+    return _refusal(where.words, problem, _NOTHING_LOADED)
 
 
 _HEADER = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")

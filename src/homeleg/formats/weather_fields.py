@@ -3,7 +3,7 @@
 from enum import Enum
 
 from homeleg.formats.aircraft_fields import HEIGHT, TIME
-from homeleg.formats.kinds import Choice, Flag, Quantity, Spread, Stated, Text, Whole
+from homeleg.formats.kinds import Choice, Flag, Quantity, Spread, Stated, Whole
 from homeleg.formats.reader import EstimateOf, Field, ListOf, TableOf
 from homeleg.foundation.stated_text import StatedWind, parse_bearing, parse_wind
 from homeleg.foundation.units import Dimension, TextError, shown
@@ -20,6 +20,7 @@ class WindInstrument(Enum):
     DECLARED = "declared"
 
 
+_LONGEST_REPORT = 500
 _SKIES = {"clear": 0, "half cloud": EIGHTHS // 2, "overcast": EIGHTHS}
 
 
@@ -35,6 +36,16 @@ def _parse_sky(text: str) -> int:
         f"{shown(text)} does not say how much of the sky is cloud",
         f'Write {", ".join(_SKIES)}, or eighths such as "3/{EIGHTHS}".',
     )
+
+
+def _parse_report(text: str) -> str:
+    """Return a report in one line; raises TextError."""
+    words = " ".join(text.split())
+    if not 0 < len(words) <= _LONGEST_REPORT:
+        raise TextError(
+            f"is {len(words)} letters long", f"Write a report of 1 to {_LONGEST_REPORT} letters."
+        )
+    return words
 
 
 def _wind_speed(wind: StatedWind) -> float:
@@ -81,7 +92,7 @@ WEATHER = TableOf(
         Field("beaufort", _BEAUFORT, "The wind by its signs on land."),
         Field(
             "metar",
-            Text(500),
+            Stated(_parse_report, "METAR EGPC 091650Z 25012KT 9999 FEW030 14/08 Q1016"),
             "A METAR or SPECI of a station near by; gives whatever is not stated here.",
         ),
         Field("metar_distance", Quantity(Dimension.LENGTH, 0, 200_000), "How far its station is."),

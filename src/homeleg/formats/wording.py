@@ -24,7 +24,9 @@ def described(raw: object) -> str:
 
 def nearest(word: str, names: Sequence[str]) -> str:
     """Return the known names that are most like a word, as the end of a sentence."""
-    near = difflib.get_close_matches(word[:60], names, n=2, cutoff=0.6)
+    by_letters = {name.lower(): name for name in names}
+    close = difflib.get_close_matches(word[:60].lower(), by_letters, n=2, cutoff=0.6)
+    near = [by_letters[letters] for letters in close]
     return f"; the nearest is {' or '.join(near)}" if near else ""
 
 

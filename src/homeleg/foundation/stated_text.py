@@ -23,6 +23,7 @@ __all__ = [
     "parse_longitude",
     "parse_time",
     "parse_wind",
+    "shown_time",
 ]
 
 _QUANTITY_THEN_WORDS = re.compile(r"\s*([-+−]?[\d.,][\d.,eEO]*\s*[^\W\d]+(?:/\w+)?)(?:\s+(.*))?$")
@@ -30,6 +31,24 @@ _BARE_NUMBER = re.compile(r"[-+]?[0-9.]+")
 _HEIGHT_EXAMPLE = 'Write it as "80 m above launch", AGL or AMSL.'
 _LARGEST_FLATNESS_M = 200.0
 _FULL_CIRCLE_RAD = 2.0 * math.pi
+_COMPASS_POINTS = [
+    "n",
+    "nne",
+    "ne",
+    "ene",
+    "e",
+    "ese",
+    "se",
+    "sse",
+    "s",
+    "ssw",
+    "sw",
+    "wsw",
+    "w",
+    "wnw",
+    "nw",
+    "nnw",
+]
 _DATUM_WORDS = {datum.value.lower(): datum for datum in Datum}
 _KIND_WORDS = {kind.value.lower(): kind for kind in SpeedKind}
 
@@ -65,9 +84,10 @@ def parse_height(text: str) -> StatedHeight:
     if words in _DATUM_WORDS:
         return StatedHeight(parse_quantity(quantity, Dimension.LENGTH), _DATUM_WORDS[words])
     parse_quantity(quantity, Dimension.LENGTH)
-    choice = "above launch, AGL, AMSL or ellipsoid"
     problem = f"{quantity} above what?" if not words else f"{shown(words)} is not known"
-    raise TextError(f"{shown(text)}: {problem}", f'Write "{quantity}" followed by {choice}.')
+    raise TextError(
+        f"{shown(text)}: {problem}", f'Write "{quantity}" followed by above launch, AGL or AMSL.'
+    )
 
 
 def parse_airspeed(text: str) -> StatedAirspeed:
@@ -81,9 +101,9 @@ def parse_airspeed(text: str) -> StatedAirspeed:
 
 
 def parse_wind(text: str) -> StatedWind:
-    """Return a wind such as "5.0 m/s from 225" (degrees true); raises TextError."""
+    """Return a wind such as "5.0 m/s from 225" (degrees true) or "from SW"; raises TextError."""
     speed, word, direction = (part.strip() for part in text.partition(" from "))
-    example = 'Write it as "5.0 m/s from 225": the direction it blows from, in degrees true.'
+    example = 'Write it as "5.0 m/s from 225" or "from SW": where it blows from, true.'
     if not word:
         raise TextError(f"{shown(text)} does not say where the wind blows from", example)
     speed_m_s = parse_quantity(speed, Dimension.SPEED)
@@ -93,7 +113,7 @@ def parse_wind(text: str) -> StatedWind:
 
 
 def parse_bearing(text: str) -> float:
-    """Return a bearing such as "225", "225 deg" or "225 deg true" in radians; raises TextError."""
+    """Return a bearing such as "225", "225 deg true" or "SW" in radians; raises TextError."""
     words = text.strip().lower()
     if words.endswith("magnetic"):
         raise TextError(
@@ -101,6 +121,8 @@ def parse_bearing(text: str) -> float:
             "Add the declination (east is positive) and write the true bearing, such as 225 deg.",
         )
     plain = words.removesuffix("true").strip()
+    if plain in _COMPASS_POINTS:
+        return _COMPASS_POINTS.index(plain) * _FULL_CIRCLE_RAD / len(_COMPASS_POINTS)
     with_unit = plain if re.search(r"[a-z°]", plain) else f"{plain} deg"
     bearing_rad = parse_quantity(with_unit, Dimension.ANGLE)
     if not 0.0 <= bearing_rad <= _FULL_CIRCLE_RAD:
@@ -169,6 +191,11 @@ def parse_time(text: str) -> datetime:
         return stated.astimezone(UTC)
     except OverflowError:
         raise TextError(f"{shown(text)} is not a date and time", example) from None
+
+
+def shown_time(time: datetime) -> str:
+    """Return an aware time in UTC, as a person writes it and `parse_time` reads it."""
+    return time.astimezone(UTC).replace(tzinfo=None).isoformat(" ", "minutes") + "Z"
 
 
 def _quantity_and_words(text: str) -> tuple[str, str]:

@@ -21,6 +21,7 @@ __all__ = [
     "printable",
     "unit_names",
     "units_fitting",
+    "with_article",
 ]
 
 
@@ -61,6 +62,11 @@ class TextError(ValueError):
 def printable(text: str) -> str:
     """Return a text with nothing in it that could upset a terminal."""
     return "".join(letter if letter.isprintable() else "?" for letter in text)
+
+
+def with_article(word: str) -> str:
+    """Return a word behind "a" or "an"."""
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,11 +161,11 @@ def parse_quantity(text: str, dimension: Dimension) -> float:
     if not unit:
         raise TextError(
             f"{shown(text)} has no unit: {number} what?",
-            f"Write a {dimension.value} in {accepted}.",
+            f"Write {with_article(dimension.value)} in {accepted}.",
         )
     raise TextError(
-        f"{shown(text)} is not a {dimension.value}: {_found(unit, dimension)}",
-        f"Write a {dimension.value} in {accepted}.",
+        f"{shown(text)} is not {with_article(dimension.value)}: {_found(unit, dimension)}",
+        f"Write {with_article(dimension.value)} in {accepted}.",
     )
 
 

@@ -10,10 +10,10 @@ from homeleg.aircraft.performance import (
 from homeleg.foundation.errors import OutOfModelError
 from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed, StatedHeight
 from homeleg.route.geometry import PlannedItem
-from homeleg.route.items import Passing, RouteItem
+from homeleg.route.items import ItemKind, Passing, RouteItem
 from homeleg.sortie.resolved import PlannedSpeeds
 from homeleg.sortie.sortie import Sortie
-from homeleg.world.ground import Surface, ground_height
+from homeleg.world.ground import GroundByEye, Surface, ground_height
 from homeleg.world.wind import WindProfile, profile_speed
 
 __all__ = ["height_above_launch", "planned_items", "planned_speeds"]
@@ -27,6 +27,11 @@ _FINAL_OVER_STALL = 1.3
 _PATTERN_HEADWAY_M_S = 5.0
 _USUAL_CLIMB_RATE_M_S = 3.0
 _SHARE_OF_FULL_POWER_CLIMB = 0.6
+# Below this over the stall speed a stated airspeed is a slip; nearer the ground than this, a
+# planned height is. Ours.
+_LOWEST_OVER_STALL = 1.1
+_LOWEST_OVER_GROUND_M = 5.0
+_ON_THE_GROUND = (ItemKind.TAKEOFF, ItemKind.LAND)
 
 
 def _equivalent(airspeed: StatedAirspeed, tas_per_eas: float) -> float:
@@ -36,23 +41,38 @@ def _equivalent(airspeed: StatedAirspeed, tas_per_eas: float) -> float:
     return airspeed.value_m_s
 
 
+def _flyable(name: str, airspeed: StatedAirspeed, tas_per_eas: float, stall: float) -> float:
+    """Return the equivalent airspeed of one that holds the aircraft up."""
+    equivalent = _equivalent(airspeed, tas_per_eas)
+    lowest = _LOWEST_OVER_STALL * stall
+    if equivalent < lowest:
+        relation = "below" if equivalent < stall else "too near"
+        raise OutOfModelError(
+            f"{name}: {airspeed.value_m_s:.3g} m/s {airspeed.kind.value} is {relation} the stall "
+            f"speed of this aircraft as loaded, {stall:.1f} m/s EAS. Plan {lowest:.1f} m/s EAS "
+            "or more, or check mass, wing area and maximum_lift."
+        )
+    return equivalent
+
+
 def planned_speeds(
     sortie: Sortie, aircraft: FlyingAircraft, density: float, wind: WindProfile
 ) -> PlannedSpeeds:
     """Return the planned airspeeds: as stated, else proposed from the stall speed.
 
-    Raises OutOfModelError when the aircraft cannot climb at full power.
+    Raises OutOfModelError when a stated one is too near the stall, naming it, and when the
+    aircraft cannot climb at full power.
     """
     stated = sortie.aircraft.speeds
     stall = float(aircraft.stall_eas_m_s)
     half_gust = 0.5 * wind.gust_spread_m_s.value
     ratio = true_per_equivalent(density)
 
-    def planned(airspeed: StatedAirspeed | None, proposal_m_s: float) -> float:
-        return proposal_m_s if airspeed is None else _equivalent(airspeed, ratio)
+    def planned(name: str, airspeed: StatedAirspeed | None, proposal_m_s: float) -> float:
+        return proposal_m_s if airspeed is None else _flyable(name, airspeed, ratio, stall)
 
-    cruise = planned(stated.cruise, _CRUISE_OVER_STALL * stall)
-    climb = planned(stated.climb, _CLIMB_OVER_STALL * stall)
+    cruise = planned("cruise", stated.cruise, _CRUISE_OVER_STALL * stall)
+    climb = planned("climb", stated.climb, _CLIMB_OVER_STALL * stall)
     steepest = float(full_power_climb(aircraft, climb, density))
     if steepest <= 0.0:
         raise OutOfModelError(
@@ -62,14 +82,16 @@ def planned_speeds(
         )
     pattern_m = sortie.aircraft.guidance.pattern_height.value_m
     into_wind = (math.hypot(*profile_speed(wind, pattern_m)) + _PATTERN_HEADWAY_M_S) / ratio
+    slowest_base = max(_BASE_OVER_STALL * stall + half_gust, into_wind)
+    slowest_final = max(_FINAL_OVER_STALL * stall + half_gust, into_wind)
     return PlannedSpeeds(
         cruise_eas_m_s=cruise,
         climb_eas_m_s=climb,
         climb_rate_m_s=stated.climb_rate_m_s
         or min(_USUAL_CLIMB_RATE_M_S, _SHARE_OF_FULL_POWER_CLIMB * steepest),
-        base_eas_m_s=planned(stated.base, max(_BASE_OVER_STALL * stall + half_gust, into_wind)),
-        final_eas_m_s=planned(stated.final, max(_FINAL_OVER_STALL * stall + half_gust, into_wind)),
-        home_eas_m_s=planned(sortie.aircraft.link_loss.airspeed, cruise),
+        base_eas_m_s=planned("base", stated.base, slowest_base),
+        final_eas_m_s=planned("final", stated.final, slowest_final),
+        home_eas_m_s=planned("link_loss airspeed", sortie.aircraft.link_loss.airspeed, cruise),
     )
 
 
@@ -97,10 +119,18 @@ def height_above_launch(
 
 
 def planned_items(
-    sortie: Sortie, surface: Surface, speeds: PlannedSpeeds, density: float, lapse: float
+    sortie: Sortie,
+    aircraft: FlyingAircraft,
+    surface: Surface,
+    speeds: PlannedSpeeds,
+    density: float,
+    lapse: float,
 ) -> tuple[PlannedItem, ...]:
-    """Return every item with height above launch and equivalent airspeed; heights carry on."""
-    bank = sortie.aircraft.guidance.bank_rad
+    """Return every item with height above launch and equivalent airspeed; heights carry on.
+
+    Raises OutOfModelError, naming the item, where it is planned too near the stall or the ground.
+    """
+    bank, stall = sortie.aircraft.guidance.bank_rad, float(aircraft.stall_eas_m_s)
     planned: list[PlannedItem] = []
     height_m: float | None = None
     for item in sortie.route.items:
@@ -108,15 +138,35 @@ def planned_items(
             height_m = _item_height(item, item.height, sortie, surface)
         if height_m is None:
             height_m = _first_height(sortie, surface)
-        planned.append(
-            _planned_item(item, height_m, speeds, bank, density * (1 - lapse * height_m))
-        )
+        _check_over_ground(item, height_m, sortie, surface)
+        airspeed = speeds.cruise_eas_m_s
+        if item.airspeed is not None:
+            ratio = true_per_equivalent(density * (1 - lapse * height_m))
+            airspeed = _flyable(f"{item.name}, airspeed", item.airspeed, ratio, stall)
+        planned.append(_planned_item(item, height_m, speeds, bank, airspeed))
     return tuple(planned)
 
 
 def _item_height(item: RouteItem, height: StatedHeight, sortie: Sortie, surface: Surface) -> float:
     ground_m = float(ground_height(surface, item.east_m, item.north_m))
     return height_above_launch(height, sortie.site.elevation_amsl_m, ground_m, item.name)
+
+
+def _check_over_ground(item: RouteItem, height_m: float, sortie: Sortie, surface: Surface) -> None:
+    """Raise OutOfModelError for an item planned in the ground or at it, where that is known."""
+    ground_m = float(ground_height(surface, item.east_m, item.north_m))
+    told = sortie.site.ground
+    if isinstance(told, GroundByEye) and math.hypot(item.east_m, item.north_m) > told.flat_to_m:
+        return  # there the surface is what the ground may reach at most
+    over_m = height_m - ground_m
+    if item.kind in _ON_THE_GROUND or math.isnan(over_m) or over_m >= _LOWEST_OVER_GROUND_M:
+        return
+    where = f"{-over_m:.0f} m below" if over_m <= -0.5 else f"{max(over_m, 0.0):.0f} m above"
+    raise OutOfModelError(
+        f"{item.name} is planned {where} the ground there: {height_m:.0f} m above launch, and the "
+        f"ground lies {ground_m:.0f} m above launch. Plan {_LOWEST_OVER_GROUND_M:.0f} m above the "
+        "ground or more: is the height meant above launch, AGL or AMSL?"
+    )
 
 
 def _first_height(sortie: Sortie, surface: Surface) -> float:
@@ -127,18 +177,15 @@ def _first_height(sortie: Sortie, surface: Surface) -> float:
 
 
 def _planned_item(
-    item: RouteItem, height_m: float, speeds: PlannedSpeeds, bank_rad: float, density: float
+    item: RouteItem, height_m: float, speeds: PlannedSpeeds, bank_rad: float, airspeed_eas: float
 ) -> PlannedItem:
-    airspeed = speeds.cruise_eas_m_s
-    if item.airspeed is not None:
-        airspeed = _equivalent(item.airspeed, true_per_equivalent(density))
     return PlannedItem(
         name=item.name,
         kind=item.kind,
         east_m=item.east_m,
         north_m=item.north_m,
         height_m=height_m,
-        airspeed_eas_m_s=airspeed,
+        airspeed_eas_m_s=airspeed_eas,
         approach_eas_m_s=speeds.cruise_eas_m_s,
         bank_rad=bank_rad,
         passes_over=item.passing is Passing.FLY_OVER,

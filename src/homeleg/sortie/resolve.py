@@ -39,7 +39,7 @@ def resolve(sortie: Sortie) -> ResolvedSortie:
     wind = combined_wind(sortie.weather, sortie.launch_time)
     speeds = planned_speeds(sortie, aircraft, density, wind)
     surface = surface_of(sortie.site.ground, sortie.site.canopy)
-    items = planned_items(sortie, surface, speeds, density, lapse)
+    items = planned_items(sortie, aircraft, surface, speeds, density, lapse)
     pattern = landing_pattern(sortie, aircraft, speeds, items[-1], wind, density)
     inputs = drawn_inputs(sortie, loaded.total_kg, loaded.centre_of_gravity_fraction, wind, surface)
     _check_learned(sortie.aircraft.learned, inputs)

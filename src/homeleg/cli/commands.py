@@ -1,0 +1,202 @@
+"""The command line: one function per command, each calling the desk and nothing else.
+
+Heavy imports stand inside the commands, so that help comes at once.
+"""
+
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+
+import click
+
+from homeleg import __version__
+from homeleg.cli.new import new
+from homeleg.cli.stopping import held_back
+from homeleg.cli.streams import answer, complain
+from homeleg.verdict.cautions import ADVICE
+
+EXIT_BY_WORD = {"GO": 0, "MARGINAL": 3, "NO-GO": 4}
+_STDOUT = Path("-")
+_WIPE = "\r\x1b[K"
+_KEEP_IT = "Set HOMELEG_CACHE to a folder that you can write."
+
+
+def _show_version(context: click.Context, _: click.Parameter, value: bool) -> None:  # noqa: FBT001 (click's signature)
+    if not value or context.resilient_parsing:
+        return
+    import platform
+
+    click.echo(f"homeleg {__version__}, Python {platform.python_version()}")
+    click.echo(
+        "Built-in tables with an end date: none in this version. It carries no magnetic model, "
+        "terrain or wind table yet; standard atmosphere and battery tables do not expire."
+    )
+    context.exit()
+
+
+@click.group(
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
+    epilog=ADVICE,
+)
+@click.option(
+    "--version",
+    is_flag=True,
+    expose_value=False,
+    is_eager=True,
+    callback=_show_version,
+    help="Version, Python, and how far the built-in tables reach.",
+)
+@click.pass_context
+def cli(context: click.Context) -> None:
+    """Fly a sortie a thousand times in computation and say GO, MARGINAL or NO-GO.
+
+    The screens come with a later version: alone, `homeleg` prints this help.
+    """
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help())
+
+
+def _json_target(_: click.Context, __: click.Parameter, target: Path | None) -> Path | None:
+    """Refuse what names no file, before anything is computed."""
+    if target is None or target == _STDOUT:
+        return target
+    if not target.name:
+        raise click.BadParameter("name a file, or - for standard output.")
+    if not target.parent.is_dir():
+        raise click.BadParameter(f"there is no folder {target.parent}.")
+    return target
+
+
+@cli.command()
+@click.argument("sortie", type=click.Path(path_type=Path))
+@click.option(
+    "--members",
+    type=click.IntRange(16, 65_536),
+    help="Computed flights: 2048 unless told; with --quick at most 256.",
+)
+@click.option("--seed", type=click.IntRange(0, 2**32 - 1), help="Of the draws; else the sortie's.")
+@click.option("--quick", is_flag=True, help="A provisional answer from few computed flights.")
+@click.option(
+    "--json",
+    "json_target",
+    metavar="FILE|-",
+    type=click.Path(dir_okay=False, writable=True, allow_dash=True, path_type=Path),
+    callback=_json_target,
+    help="Write the answer as JSON too; with - only JSON comes out.",
+)
+@click.option(
+    "--ground-only",
+    is_flag=True,
+    help="Only say, in words, whether the ground covers the route and the way home: "
+    "exit 0 yes, 4 no.",
+)
+@click.pass_context
+def check(
+    context: click.Context,
+    *,
+    sortie: Path,
+    members: int | None,
+    seed: int | None,
+    quick: bool,
+    json_target: Path | None,
+    ground_only: bool,
+) -> None:
+    """Say whether this aircraft, as loaded today, can fly the SORTIE and come home with margin.
+
+    Exit status: 0 GO, 3 MARGINAL, 4 NO-GO, 2 bad input or usage, 1 a fault of the program.
+    """
+    if ground_only:
+        if json_target is not None:
+            raise click.UsageError("--ground-only answers in words: leave --json out.")
+        _check_ground(context, sortie)
+    if not _prepare_kernel() and sys.stderr.isatty():
+        complain(
+            "No folder to keep the compiled kernel in: this takes half a minute more each time. "
+            f"{_KEEP_IT}"
+        )
+    with _computing() as progress:
+        from homeleg.desk.answer import check_answer_json, write_check_answer
+        from homeleg.desk.check import DEFAULT_MEMBERS, check_sortie
+
+        result = check_sortie(
+            sortie,
+            members=members or DEFAULT_MEMBERS,
+            seed=seed,
+            quick=quick,
+            answer_file=None if json_target == _STDOUT else json_target,
+            progress=progress,
+        )
+    if json_target == _STDOUT:
+        answer(check_answer_json(result, given_at=datetime.now(UTC)))
+    else:
+        from homeleg.cli.text import check_text
+
+        _say(check_text(result.verdict, result.sortie.weather, result.sortie.launch_time))
+        if json_target is not None:
+            write_check_answer(result, json_target, given_at=datetime.now(UTC))
+    context.exit(EXIT_BY_WORD[result.verdict.word.value])
+
+
+def _check_ground(context: click.Context, sortie: Path) -> None:
+    """Say whether the ground covers the route and the way home, and exit."""
+    with held_back():
+        from homeleg.desk.ground_cover import cover_text, ground_cover
+
+        cover = ground_cover(sortie)
+    _say(cover_text(cover))
+    context.exit(EXIT_BY_WORD["GO" if cover.is_covered else "NO-GO"])
+
+
+@cli.command()
+def warm() -> None:
+    """Compile the flight kernel once, so that the first check costs what later ones do."""
+    if not _prepare_kernel():
+        complain(f"There is nowhere to keep the compiled kernel: nothing was compiled. {_KEEP_IT}")
+        return
+    with _computing() as progress:
+        from homeleg.desk.warm import compile_kernel
+
+        compile_kernel(now=datetime.now(UTC), progress=progress)
+
+
+cli.add_command(new)
+
+
+def _prepare_kernel() -> bool:
+    """Point numba at a folder it can write, and tell whether what is compiled there lasts.
+
+    Must come before numba's first import.
+    """
+    from homeleg.desk.kernel_cache import refuse_bad_threads, use_kernel_cache
+
+    refuse_bad_threads(os.environ)
+    return use_kernel_cache().lasting
+
+
+@contextmanager
+def _computing() -> Iterator[Callable[[str, float], None]]:
+    """Give what hears of the progress: there Ctrl-C is heeded, and a terminal shows a line."""
+    shown = sys.stderr.isatty()
+    with held_back() as heed:
+
+        def tell(what: str, fraction: float) -> None:
+            heed()
+            if shown:
+                click.echo(f"{_WIPE}{what} {100.0 * fraction:.0f} %", nl=False, err=True)
+
+        try:
+            yield tell
+        finally:
+            if shown:
+                click.echo(_WIPE, nl=False, err=True)
+
+
+def _say(text: str) -> None:
+    """Put a text on standard output, in signs that it has."""
+    from homeleg.cli.text import for_encoding
+
+    answer(for_encoding(text, sys.stdout.encoding))
