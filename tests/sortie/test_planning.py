@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -28,7 +29,8 @@ def sortie() -> Sortie:
 # and 1.1 times that is 9.758.
 @pytest.mark.parametrize("key", ["cruise", "climb", "base", "final"])
 def test_a_planned_airspeed_below_the_stall(sortie: Sortie, key: str) -> None:
-    slow = replace(sortie.aircraft.speeds, **{key: StatedAirspeed(5.0, SpeedKind.TAS)})
+    stated: dict[str, Any] = {key: StatedAirspeed(5.0, SpeedKind.TAS)}
+    slow = replace(sortie.aircraft.speeds, **stated)
     words = f"{key}: 5 m/s TAS is below the stall speed of this aircraft as loaded, 8.9 m/s EAS"
     with pytest.raises(OutOfModelError, match=words):
         resolve(replace(sortie, aircraft=replace(sortie.aircraft, speeds=slow)))
@@ -59,7 +61,7 @@ def test_ten_per_cent_over_the_stall_is_taken(sortie: Sortie) -> None:
     assert speeds["C"] == 9.77
 
 
-def with_item(sortie: Sortie, name: str, **changes: object) -> Route:
+def with_item(sortie: Sortie, name: str, **changes: Any) -> Route:
     items = sortie.route.items
     return Route(
         items=tuple(replace(item, **changes) if item.name == name else item for item in items)
