@@ -33,7 +33,7 @@ def _python_takes_the_key() -> None:
 
 def test_the_key_is_heeded_only_where_it_is_asked() -> None:
     steps = []
-    with pytest.raises(KeyboardInterrupt), held_back() as heed:
+    with pytest.raises(KeyboardInterrupt), held_back() as heed:  # noqa: PT012 (steps on both sides)
         heed()
         signal.raise_signal(signal.SIGINT)
         steps.append("finished")
@@ -45,7 +45,7 @@ def test_the_key_is_heeded_only_where_it_is_asked() -> None:
 
 def test_the_key_is_heeded_at_the_end_at_the_latest() -> None:
     steps = []
-    with pytest.raises(KeyboardInterrupt), held_back():
+    with pytest.raises(KeyboardInterrupt), held_back():  # noqa: PT012 (steps on both sides)
         signal.raise_signal(signal.SIGINT)
         steps.append("finished")
     assert steps == ["finished"]

@@ -23,8 +23,16 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="a shell and /de
 def shell(ends: str, *arguments: str, code: str = SAYING) -> tuple[int, str, str]:
     """Run the command line through a shell that opens and closes streams; status and outputs."""
     done = subprocess.run(  # noqa: S603 (our own interpreter and text)
-        ["/bin/sh", "-c", f'"$@" {ends}', "sh", sys.executable, "-c", f"{code}main.main()"]
-        + list(arguments),
+        [
+            "/bin/sh",
+            "-c",
+            f'"$@" {ends}',
+            "sh",
+            sys.executable,
+            "-c",
+            f"{code}main.main()",
+            *list(arguments),
+        ],
         check=False,
         capture_output=True,
         text=True,
