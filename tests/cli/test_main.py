@@ -270,3 +270,26 @@ def test_every_option_stands_in_the_reference() -> None:
     commands = {command.name or "" for command in every_command(cli)} - {cli.name}
     told = set(re.findall(r"--[a-z-]+|[a-z]+", page))
     assert (options | commands) - told == set()
+
+
+def test_warming_with_nowhere_to_keep_it_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "file").write_text("in the way")
+    for name in ("NUMBA_CACHE_DIR", "HOMELEG_CACHE", "XDG_CACHE_HOME", "HOME", "USERPROFILE"):
+        monkeypatch.setenv(name, str(tmp_path / "file"))
+    monkeypatch.setenv("LOCALAPPDATA", str(tmp_path / "file"))
+    assert run(["warm"]) == 0
+    assert capsys.readouterr().err == (
+        "There is nowhere to keep the compiled kernel: nothing was compiled. "
+        "Set HOMELEG_CACHE to a folder that you can write.\n"
+    )
+
+
+def test_a_bad_number_of_threads_is_one_error(
+    desk: Any, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    desk(Status.GO)
+    monkeypatch.setenv("NUMBA_NUM_THREADS", "0")
+    assert run(["check", "sortie.toml"]) == 2
+    assert capsys.readouterr().err.startswith("NUMBA_NUM_THREADS: 0 is not a number of threads\n")

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from homeleg.aircraft.record import LaunchMethod
-from homeleg.desk.new import new_aircraft, new_sortie
+from homeleg.desk.new import new_aircraft, new_sortie, refusal_of
 from homeleg.desk.starting_files import AIRCRAFT_ASKS, SORTIE_ASKS, Ask, circuit_text
 from homeleg.formats.aircraft_file import read_aircraft
 from homeleg.formats.sortie_file import read_sortie
@@ -165,3 +165,18 @@ def test_a_wrong_answer_leaves_no_sortie(tmp_path: Path, option: str, answer: st
     with pytest.raises(InputFileError):
         new_sortie(tmp_path / "sortie.toml", aircraft, answers, now=NOW)
     assert list(tmp_path.iterdir()) == [aircraft]
+
+
+@pytest.mark.parametrize("ask", [*AIRCRAFT_ASKS, *SORTIE_ASKS], ids=lambda ask: ask.option)
+def test_each_question_takes_its_example_and_no_nonsense(ask: Ask) -> None:
+    assert refusal_of(ask, ask.example) is None
+    refusal = refusal_of(ask, "\a about seven" if ask.option == "name" else "about seven")
+    assert refusal is not None
+    assert ". " in refusal  # what is wrong, and what would be right
+
+
+@pytest.mark.parametrize("cells", ["0", "25", "007 S", "9" * 5000])
+def test_a_number_out_of_range_is_refused(cells: str) -> None:
+    [ask] = [ask for ask in AIRCRAFT_ASKS if ask.option == "cells"]
+    assert refusal_of(ask, "004") is None
+    assert "1 to 24" in (refusal_of(ask, cells) or "")
