@@ -224,7 +224,8 @@ def test_version_says_how_far_tables_reach(capsys: pytest.CaptureFixture[str]) -
     assert run(["--version"]) == 0
     text = capsys.readouterr().out
     assert text.startswith("homeleg ")
-    assert "Built-in tables with an end date: none" in text
+    # WMM2025 is published for 2025.0 to 2030.0.
+    assert "WMM2025: 2025-01-01 to 2029-12-31" in text
 
 
 def test_help_imports_neither_numpy_nor_numba() -> None:

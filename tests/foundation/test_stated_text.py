@@ -11,7 +11,10 @@ from hypothesis import strategies as st
 
 from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed, StatedHeight
 from homeleg.foundation.stated_text import (
+    MagneticBearing,
+    MagneticWind,
     PositionReference,
+    StatedWind,
     parse_airspeed,
     parse_bearing,
     parse_chord_position,
@@ -57,11 +60,17 @@ def test_airspeeds_say_which() -> None:
     assert knots.value_m_s == pytest.approx(15.4333, abs=5e-5)
 
 
+def true_wind(text: str) -> StatedWind:
+    wind = parse_wind(text)
+    assert isinstance(wind, StatedWind)
+    return wind
+
+
 def test_winds_blow_from_a_true_direction() -> None:
-    wind = parse_wind("5.0 m/s from 225")
+    wind = true_wind("5.0 m/s from 225")
     assert wind.speed_m_s == 5.0
     assert wind.from_true_rad == pytest.approx(1.25 * math.pi)
-    assert parse_wind("10 kt from 270 deg").from_true_rad == pytest.approx(1.5 * math.pi)
+    assert true_wind("10 kt from 270 deg").from_true_rad == pytest.approx(1.5 * math.pi)
     assert parse_bearing("360 deg true") == 0.0
 
 
@@ -75,8 +84,10 @@ COMPASS_DEG = {
 
 @pytest.mark.parametrize(("point", "degrees"), COMPASS_DEG.items())
 def test_points_of_the_compass(point: str, degrees: float) -> None:
-    assert math.degrees(parse_bearing(point)) == pytest.approx(degrees)
-    wind = parse_wind(f"3 m/s from {point.lower()}")
+    bearing = parse_bearing(point)
+    assert isinstance(bearing, float)
+    assert math.degrees(bearing) == pytest.approx(degrees)
+    wind = true_wind(f"3 m/s from {point.lower()}")
     assert math.degrees(wind.from_true_rad) == pytest.approx(degrees)
 
 
@@ -96,6 +107,19 @@ def test_positions_on_the_chord() -> None:
     assert behind_root.value == pytest.approx(0.07)
     assert parse_chord_spread("2 mm").value == pytest.approx(0.002)
     assert parse_chord_spread("0.8 % MAC").value == pytest.approx(0.008)
+
+
+def test_magnetic_directions_wait_for_the_declination() -> None:
+    # 10 deg west of true, by hand: magnetic 225 is true 215, magnetic 5 is true 355.
+    declination_rad = math.radians(-10.0)
+    for text, true_deg in (("225 magnetic", 215.0), ("SW magnetic", 215.0), ("5 magnetic", 355.0)):
+        bearing = parse_bearing(text)
+        assert isinstance(bearing, MagneticBearing)
+        assert math.degrees(bearing.true(declination_rad)) == pytest.approx(true_deg)
+        wind = parse_wind(f"5.0 m/s from {text}")
+        assert isinstance(wind, MagneticWind)
+        assert wind.speed_m_s == 5.0
+        assert math.degrees(wind.true(declination_rad).from_true_rad) == pytest.approx(true_deg)
 
 
 def test_times_are_utc() -> None:
@@ -124,9 +148,9 @@ ERRORS = [
     (parse_airspeed, "15.5 m/s", "which airspeed?"),
     (parse_airspeed, "15.5 m/s GS", "not a kind of airspeed"),
     (parse_wind, "5.0 m/s", "where the wind blows from"),
-    (parse_wind, "5.0 m/s from 225 magnetic", "true is needed"),
     (parse_wind, "5.0 m/s from 400", "is not a bearing"),
-    (parse_wind, "5.0 m/s from SW magnetic", "true is needed"),
+    (parse_wind, "5.0 m/s from 400 magnetic", "is not a bearing"),
+    (parse_bearing, "magnetic", "does not start with a number"),
     (parse_bearing, "NWN", "does not start with a number"),
     (parse_wind, "-5 m/s from 20", "not below zero"),
     (parse_latitude, "5.0 W", "ends in W"),

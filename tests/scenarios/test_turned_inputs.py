@@ -122,6 +122,18 @@ def test_surface_sense_wrong(tmp_path: Path) -> None:
     assert verdict.reasons[0].row == "sense"
 
 
+def test_heading_says_what_field_to_expect(tmp_path: Path) -> None:
+    # 52 N 5 E: 2.81 deg east at 2026.9, spread 0.38 (two packages); half a year changes 0.1 deg.
+    verdict = turned(
+        tmp_path,
+        ("sortie.toml", "heading = {", "# {"),
+        ("sortie.toml", '["55.0000 N", "5.0000 W"]', '["52.0 N", "5.0 E"]'),
+    )
+    ask = next(item.ask for item in verdict.to_do if item.item == "heading")
+    assert "± 0.4 deg east" in ask
+    assert "within 8 %" in ask
+
+
 def test_nothing_told_blocks_the_field_not_the_word(tmp_path: Path) -> None:
     here = tmp_path / "tern-point"
     shutil.copytree(EXAMPLES / "tern-point", here)

@@ -29,10 +29,12 @@ def _show_version(context: click.Context, _: click.Parameter, value: bool) -> No
         return
     import platform
 
+    from homeleg.physics.geomagnetism import FIRST_DAY, LAST_DAY, MODEL
+
     click.echo(f"homeleg {__version__}, Python {platform.python_version()}")
     click.echo(
-        "Built-in tables with an end date: none in this version. It carries no magnetic model, "
-        "terrain or wind table yet; standard atmosphere and battery tables do not expire."
+        f"Magnetic model {MODEL}: {FIRST_DAY} to {LAST_DAY}, the whole earth. Terrain and wind "
+        "tables: none built in. Standard atmosphere and battery tables do not expire."
     )
     context.exit()
 

@@ -27,7 +27,7 @@ from homeleg.formats.sortie_fields import SORTIE
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.formats.text_file import refuse_taken, write_new_text
 from homeleg.foundation.errors import InputFileError, Problem
-from homeleg.foundation.stated_text import parse_wind
+from homeleg.foundation.stated_text import MagneticWind, parse_wind
 from homeleg.foundation.units import TextError
 
 _QUARTER_HOUR = timedelta(minutes=15)
@@ -144,7 +144,11 @@ def _utc_text(moment: datetime) -> str:
 
 
 def _wind_from_rad(text: str) -> float:
+    """Return about where the wind blows from: a circuit may lie a few degrees askew."""
     try:
-        return parse_wind(text).from_true_rad
+        wind = parse_wind(text)
     except TextError:
         return 0.0  # the circuit may lie anyhow: reading the file names the fault in a moment
+    if isinstance(wind, MagneticWind):
+        return wind.blows_from.from_magnetic_rad
+    return wind.from_true_rad

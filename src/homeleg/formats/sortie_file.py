@@ -10,6 +10,7 @@ from homeleg.aircraft.record import Aircraft
 from homeleg.formats.aircraft_file import LOWEST_FLOWN_M, aircraft_from_text
 from homeleg.formats.changed_limits import changed_limits
 from homeleg.formats.findings import raise_problems
+from homeleg.formats.magnetic import with_true_directions
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values, read_document
 from homeleg.formats.route_file import route_tables
@@ -95,6 +96,7 @@ def _sortie(
     Raises InputFileError when the values clash.
     """
     findings = values.spot.findings
+    values = with_true_directions(values)
     launch_time = values.table("time").need("launch", datetime)
     place = values.table("site")
     elevation_m = elevation_of(place)

@@ -5,7 +5,7 @@ from enum import Enum
 from homeleg.formats.aircraft_fields import HEIGHT, TIME
 from homeleg.formats.kinds import Choice, Flag, Quantity, Spread, Stated, Whole
 from homeleg.formats.reader import EstimateOf, Field, ListOf, TableOf
-from homeleg.foundation.stated_text import StatedWind, parse_bearing, parse_wind
+from homeleg.foundation.stated_text import MagneticWind, StatedWind, parse_bearing, parse_wind
 from homeleg.foundation.units import Dimension, TextError, shown
 from homeleg.physics.beaufort import STRONGEST_FORCE, LandSign
 from homeleg.world.shear import EIGHTHS
@@ -48,7 +48,7 @@ def _parse_report(text: str) -> str:
     return words
 
 
-def _wind_speed(wind: StatedWind) -> float:
+def _wind_speed(wind: StatedWind | MagneticWind) -> float:
     return wind.speed_m_s
 
 

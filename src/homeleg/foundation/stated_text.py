@@ -11,6 +11,8 @@ from homeleg.foundation.units import Dimension, TextError, parse_quantity, shown
 
 __all__ = [
     "ChordPosition",
+    "MagneticBearing",
+    "MagneticWind",
     "PositionReference",
     "StatedWind",
     "parse_airspeed",
@@ -61,6 +63,29 @@ class StatedWind:
     from_true_rad: float
 
 
+@dataclass(frozen=True, slots=True)
+class MagneticBearing:
+    """A bearing from magnetic north, of use once the declination is known. [rad]."""
+
+    from_magnetic_rad: float
+
+    def true(self, declination_rad: float) -> float:
+        """Return the true bearing; the declination is positive to the east."""
+        return (self.from_magnetic_rad + declination_rad) % _FULL_CIRCLE_RAD
+
+
+@dataclass(frozen=True, slots=True)
+class MagneticWind:
+    """A wind whose direction was written from magnetic north. [m/s]."""
+
+    speed_m_s: float
+    blows_from: MagneticBearing
+
+    def true(self, declination_rad: float) -> StatedWind:
+        """Return the wind by its true direction; the declination is positive to the east."""
+        return StatedWind(self.speed_m_s, self.blows_from.true(declination_rad))
+
+
 class PositionReference(Enum):
     """What a fore-and-aft position is measured from."""
 
@@ -100,8 +125,11 @@ def parse_airspeed(text: str) -> StatedAirspeed:
     raise TextError(f"{shown(text)}: {problem}", f'Write "{quantity}" and IAS, CAS, EAS or TAS.')
 
 
-def parse_wind(text: str) -> StatedWind:
-    """Return a wind such as "5.0 m/s from 225" (degrees true) or "from SW"; raises TextError."""
+def parse_wind(text: str) -> StatedWind | MagneticWind:
+    """Return a wind such as "5.0 m/s from 225", "from SW" or "from 228 magnetic"; raises TextError.
+
+    Degrees are true unless the text says magnetic.
+    """
     speed, word, direction = (part.strip() for part in text.partition(" from "))
     example = 'Write it as "5.0 m/s from 225" or "from SW": where it blows from, true.'
     if not word:
@@ -109,18 +137,25 @@ def parse_wind(text: str) -> StatedWind:
     speed_m_s = parse_quantity(speed, Dimension.SPEED)
     if speed_m_s < 0.0:
         raise TextError(f"{shown(text)}: a wind speed is not below zero", example)
-    return StatedWind(speed_m_s, parse_bearing(direction))
+    bearing = parse_bearing(direction)
+    if isinstance(bearing, MagneticBearing):
+        return MagneticWind(speed_m_s, bearing)
+    return StatedWind(speed_m_s, bearing)
 
 
-def parse_bearing(text: str) -> float:
-    """Return a bearing such as "225", "225 deg true" or "SW" in radians; raises TextError."""
+def parse_bearing(text: str) -> float | MagneticBearing:
+    """Return a bearing such as "225", "225 deg true", "SW" or "228 magnetic"; raises TextError.
+
+    True ones in radians; a magnetic one waits for the declination.
+    """
     words = text.strip().lower()
     if words.endswith("magnetic"):
-        raise TextError(
-            f"{shown(text)} is magnetic, and true is needed",
-            "Add the declination (east is positive) and write the true bearing, such as 225 deg.",
-        )
-    plain = words.removesuffix("true").strip()
+        return MagneticBearing(_bearing(text, words.removesuffix("magnetic").strip()))
+    return _bearing(text, words.removesuffix("true").strip())
+
+
+def _bearing(text: str, plain: str) -> float:
+    """Return degrees or a point of the compass in radians."""
     if plain in _COMPASS_POINTS:
         return _COMPASS_POINTS.index(plain) * _FULL_CIRCLE_RAD / len(_COMPASS_POINTS)
     with_unit = plain if re.search(r"[a-z°]", plain) else f"{plain} deg"

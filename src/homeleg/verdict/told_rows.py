@@ -4,6 +4,14 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from homeleg.physics.geomagnetism import (
+    COMPASS_POOR_BELOW_T,
+    LAST_DAY,
+    MODEL,
+    decimal_year,
+    is_covered,
+    magnetic_field,
+)
 from homeleg.readiness.told import TOLD_ITEMS, ToldAnswer, ToldItem, is_open
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.limits import Limit
@@ -64,10 +72,41 @@ def to_do(evidence: Evidence) -> tuple[ToDo, ...]:
     """Return the told items still open, in the order in which they are best done."""
     answers, at = _answers(evidence), evidence.resolved.sortie.launch_time
     return tuple(
-        ToDo(item=item.name, ask=item.ask)
+        ToDo(item=item.name, ask=_ask(evidence, item))
         for item in TOLD_ITEMS
         if is_open(item, answers.get(item.name), at)
     )
+
+
+def _ask(evidence: Evidence, item: ToldItem) -> str:
+    """Return what to do for an item, with the figures of this place and day where it has some."""
+    if item.name == "heading":
+        return f"{item.ask} {_expected_field(evidence)}"
+    return item.ask
+
+
+def _expected_field(evidence: Evidence) -> str:
+    """Return what magnetometer and compass should show at the launch point."""
+    sortie = evidence.resolved.sortie
+    if not is_covered(sortie.launch_time):
+        return f"The field expected is not known: {MODEL} ended on {LAST_DAY}."
+    site = sortie.site
+    field = magnetic_field(
+        site.latitude_rad,
+        site.longitude_rad,
+        site.elevation_amsl_m,
+        decimal_year(sortie.launch_time),
+    )
+    most_off = evidence.limits["heading"].extra["field_percent"]
+    declination_deg = math.degrees(field.declination_rad)
+    words = (
+        f"Field expected {field.total_t * 1e9:,.0f} nT within {most_off:.0f} %, declination "
+        f"{abs(declination_deg):.1f} ± {math.degrees(field.declination_sd_rad):.1f} deg "
+        f"{'east' if declination_deg >= 0.0 else 'west'}."
+    )
+    if field.horizontal_t < COMPASS_POOR_BELOW_T:
+        words += " So near a magnetic pole a compass is poor: trust no heading from it alone."
+    return words
 
 
 def told_rows(evidence: Evidence) -> list[Row]:
@@ -80,7 +119,9 @@ def _row(evidence: Evidence, item: ToldItem, answer: ToldAnswer | None) -> Row:
     limit = evidence.limits[item.name]
     if answer is None:
         return replace(
-            does_not_apply(limit, "to do at the field"), status=Status.NOT_ANSWERED, act=item.ask
+            does_not_apply(limit, "to do at the field"),
+            status=Status.NOT_ANSWERED,
+            act=_ask(evidence, item),
         )
     row = _figure_row(evidence, limit, answer)
     row = _with_further_figures(row, answer)
@@ -88,7 +129,7 @@ def _row(evidence: Evidence, item: ToldItem, answer: ToldAnswer | None) -> Row:
         row = replace(row, status=Status.NO_GO, shortfall=_BAD, note="answered: bad")
     if row.status is Status.GO and is_open(item, answer, evidence.resolved.sortie.launch_time):
         row = replace(row, status=Status.NOT_ANSWERED, note="the answer is too old or has no time")
-    mend = item.ask if row.status is Status.NOT_ANSWERED else _MENDS[item.name]
+    mend = _ask(evidence, item) if row.status is Status.NOT_ANSWERED else _MENDS[item.name]
     return replace(row, cause=_CAUSES[item.name], act=row.act or mend)
 
 
