@@ -15,8 +15,12 @@ from homeleg.verdict.limits import Limit, Question, Reading, RowKind, Sense
 from homeleg.verdict.result import (
     AircraftSummary,
     Answer,
+    Contribution,
+    Contributions,
+    Explained,
     FlightSummary,
     LegSummary,
+    MeasureNext,
     Percentiles,
     Place,
     Reason,
@@ -169,7 +173,23 @@ def make_verdict() -> MakeVerdict:
                     key="weather.temperature", value=287.15, sd=2.0, unit="K", basis="assumed"
                 ),
             ),
-            drivers=(("headway.ground_speed", (("wind_speed", 0.71),)),),
+            contributions=(
+                Contributions(
+                    row="headway.ground_speed",
+                    r2=0.9,
+                    explained=Explained.REGRESSION,
+                    inputs=(Contribution(input="wind_speed", share=0.71),),
+                ),
+            ),
+            measure_next=(
+                MeasureNext(
+                    input="wind_speed",
+                    how="anemometer at launch",
+                    minutes=3,
+                    row="headway.ground_speed",
+                    share=0.42,
+                ),
+            ),
             departure="leaves along 225 deg",
             endings=(("landed", 1972), ("ran out of charge", 76)),
             with_reserve=1972,

@@ -79,6 +79,8 @@ def test_what_surrounds_the_word(
         "Flight: leaves along 225 deg; 5:19, 10.6 Wh, 745 mAh; lands with 91 to 93 %",
         "1 of 2 questions asked have room: Lands with reserve.",
         "What moves the slowest over the ground: wind speed 71 %.",
+        "Measure next: wind speed (anemometer at launch, 3 min) takes 42 % of the doubt out of the "
+        "slowest over the ground.",
         "At least one limit fails. Change something, or do not fly.",
         "Does not foresee lee turbulence, thermals, fronts, sea breeze.",
         "Wires, masts, cranes and new growth are not in this ground. Walk it.",

@@ -4,7 +4,6 @@ import math
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
-from itertools import islice
 
 from homeleg.cli.figures import clock, estimate_figure
 from homeleg.foundation import constants as c
@@ -22,7 +21,7 @@ _MOST_ROWS = 5
 _MOST_ASKS = 4
 _MOST_LEGS = 15
 _MOST_ASSUMED = 6
-_MOST_DRIVERS = 3
+_MOST_CONTRIBUTIONS = 3
 _INDENT = " " * 13  # the longest status word and a space
 _UNTOLD = (Basis.ASSUMED.value, Basis.FROM_GEOMETRY.value)
 _ASCII = str.maketrans(
@@ -68,7 +67,7 @@ def _tightest(verdict: Verdict) -> list[Row]:
     """Return the rows behind the reasons, in their order, then those with least room."""
     by_slug = {row.limit.slug: row for row in verdict.rows}
     reasons = [by_slug[reason.row] for reason in verdict.reasons]
-    return [*reasons, *(row for row in tightest(verdict, _MOST_ROWS) if row not in reasons)][
+    return [*reasons, *(row for row in tightest(verdict.rows, _MOST_ROWS) if row not in reasons)][
         :_MOST_ROWS
     ]
 
@@ -172,20 +171,33 @@ def _around(verdict: Verdict) -> list[str]:
     ]
     lines += _way_home(verdict.way_home)
     lines.append(_room(verdict))
-    lines += _drivers(verdict)
+    lines += _moves(verdict)
+    lines += _measure_next(verdict)
     return lines
 
 
-def _drivers(verdict: Verdict) -> list[str]:
-    """Return what moves the first row of which that is known."""
-    titles = {row.limit.slug: row.limit.title for row in verdict.rows}
-    for slug, inputs in verdict.drivers:
-        if inputs:
-            title = titles[slug]
-            moved = (f"{_words(name)} {100.0 * share:.0f} %" for name, share in inputs)
-            first = _listed(islice(moved, _MOST_DRIVERS))
-            return [f"What moves the {title[0].lower()}{title[1:]}: {first}."]
+def _moves(verdict: Verdict) -> list[str]:
+    """Return what moves the tightest row of which that is known."""
+    for row in verdict.contributions[:1]:
+        inputs = row.inputs[:_MOST_CONTRIBUTIONS]
+        moved = _listed(f"{_words(one.input)} {100.0 * one.share:.0f} %" for one in inputs)
+        return [f"What moves the {_titled(verdict, row.row)}: {moved}."]
     return []
+
+
+def _measure_next(verdict: Verdict) -> list[str]:
+    asks = (
+        f"{_words(one.input)} ({one.how}, {one.minutes} min) takes {100.0 * one.share:.0f} % of "
+        f"the doubt out of the {_titled(verdict, one.row)}"
+        for one in verdict.measure_next
+    )
+    line = "; ".join(asks)
+    return [f"Measure next: {line}."] if line else []
+
+
+def _titled(verdict: Verdict, slug: str) -> str:
+    title = next(row.limit.title for row in verdict.rows if row.limit.slug == slug)
+    return f"{title[0].lower()}{title[1:]}"
 
 
 def _way_home(way: WayHome | None) -> list[str]:

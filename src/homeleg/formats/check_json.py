@@ -17,8 +17,10 @@ from homeleg.verdict.limits import Limit
 from homeleg.verdict.result import (
     AircraftSummary,
     Answer,
+    Contributions,
     FlightSummary,
     LegSummary,
+    MeasureNext,
     Percentiles,
     Place,
     Reason,
@@ -73,11 +75,11 @@ def check_document(
         "commit": None,
         "gates": [],
         "wind_window": None,
-        "measure_next": [],
+        "measure_next": [_measure_next(one) for one in verdict.measure_next],
         "maiden": None if verdict.maiden is None else _reduced(verdict.maiden),
         "aircraft": _aircraft(verdict.aircraft),
         "assumptions": [_assumption(assumption) for assumption in verdict.assumptions],
-        "drivers": [_driver(row, inputs) for row, inputs in verdict.drivers],
+        "contributions": [_contributions(row) for row in verdict.contributions],
         "inputs": [{"name": name, "sha256": digest} for name, digest in sources],
     }
 
@@ -227,9 +229,17 @@ def _assumption(assumption: Assumption) -> Json:
     }
 
 
-def _driver(row: str, inputs: Sequence[tuple[str, float]]) -> Json:
-    shares: list[Json] = [{"input": name, "share": _number(share)} for name, share in inputs]
-    return {"row": row, "inputs": shares}
+def _contributions(row: Contributions) -> Json:
+    return {
+        "row": row.row,
+        "r2": _number(row.r2),
+        "explained_by": row.explained.value,
+        "inputs": [{"input": one.input, "share": _number(one.share)} for one in row.inputs],
+    }
+
+
+def _measure_next(one: MeasureNext) -> Json:
+    return {**asdict(one), "share": _number(one.share)}
 
 
 def _percentiles(value: Percentiles | None, factor: float = 1.0) -> Json:

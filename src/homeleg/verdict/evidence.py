@@ -15,6 +15,7 @@ from homeleg.route.geometry import Leg
 from homeleg.sortie.resolved import ResolvedSortie
 from homeleg.verdict.judging import judge_event, judge_values
 from homeleg.verdict.limits import Limit, Question, Reading
+from homeleg.verdict.measures import to_measure
 from homeleg.verdict.result import Place, Row, Status
 
 Array = NDArray[np.float64]
@@ -117,6 +118,8 @@ class Evidence:
             note=note,
         )
         row = replace(row, wind_share=self._wind_share(values))
+        if values.size > 1:
+            row = replace(row, values=values)
         row = self._without_what_is_assumed(row, values)
         row = self._blaming_assumptions(row, values)
         if place is not None and row.reading is not None:
@@ -172,7 +175,7 @@ class Evidence:
         named = [name for name, share in shares.items() if share > _NAMED_SHARE]
         if sum(shares.values()) < _BLAMED_SHARE or not named:
             return row
-        words = " and ".join(name.replace("_", " ") for name in named)
+        words = " and ".join(to_measure(name) for name in named)
         return replace(row, act=f"measure {words}: only assumed so far")
 
     def _wind_share(self, values: Array) -> float:
@@ -228,7 +231,7 @@ class Evidence:
                     status=Status.MARGINAL,
                     reading=again.reading,
                     shortfall=again.shortfall,
-                    act=f"measure {name.replace('_', ' ')}: it is only assumed",
+                    act=f"measure {to_measure(name)}: it is only assumed",
                     note=f"where the assumed {name.replace('_', ' ')} is worst",
                 )
         return row

@@ -9,6 +9,7 @@ import numpy as np
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown
 from homeleg.sortie.assumptions import assumptions_of
+from homeleg.verdict.contributions import contributions
 from homeleg.verdict.corner_rows import corner_rows
 from homeleg.verdict.corridor import corridor_of
 from homeleg.verdict.evidence import Evidence
@@ -26,15 +27,16 @@ from homeleg.verdict.landing_rows import landing_rows
 from homeleg.verdict.launch_rows import launch_rows
 from homeleg.verdict.limits import Limit, Question, RowKind
 from homeleg.verdict.mass_rows import mass_rows
+from homeleg.verdict.measure_next import measure_next
 from homeleg.verdict.pack_rows import pack_rows
 from homeleg.verdict.reach_rows import reach_rows
-from homeleg.verdict.result import Answer, Reason, Row, Status, Verdict
+from homeleg.verdict.result import Answer, Contributions, Reason, Row, Status, Verdict
 from homeleg.verdict.sight_rows import sight_rows
-from homeleg.verdict.summary import aircraft_summary, drivers, flight_summary
+from homeleg.verdict.summary import aircraft_summary, flight_summary
 from homeleg.verdict.told_rows import to_do, told_rows
 from homeleg.verdict.validity import valid_until
 from homeleg.verdict.weather_rows import weather_rows
-from homeleg.verdict.wording import headline, summary
+from homeleg.verdict.wording import headline, summary, tightest
 from homeleg.way_home.search import HomeSearch
 
 __all__ = ["NOT_ASKED_YET", "is_undecided", "judge", "worse_of"]
@@ -54,6 +56,7 @@ _ENDINGS = (
     (c.PACK_EMPTY, "ran out of charge"),
     (c.NOT_ARRIVED, "did not arrive"),
 )
+_EXPLAINED_ROWS = 3
 _NO_CHANGE = "no change found that reaches GO"
 
 
@@ -88,6 +91,7 @@ def judge(
     )
     rows = tuple(sorted(rows, key=lambda row: _order(row.limit)))
     reasons = tuple(_reason(row) for row in _failing(rows))
+    tight = _contributions(rows, flown)
     verdict = Verdict(
         word=_word(rows),
         headline="",
@@ -105,11 +109,8 @@ def judge(
         way_home=way_home_summary(evidence, home),
         aircraft=aircraft_summary(evidence),
         assumptions=assumptions_of(flown.resolved),
-        drivers=(
-            ("reserve.charge", drivers(evidence, landing_charge_fraction(evidence))),
-            ("headway.ground_speed", drivers(evidence, evidence.result(c.HEADWAY_PLACE))),
-            ("speed.gust", drivers(evidence, evidence.result(c.GUST_PLACE))),
-        ),
+        contributions=tight,
+        measure_next=measure_next(tight, flown.draws),
         departure=flown.departure.words,
         endings=_endings(flown),
         with_reserve=_with_reserve(evidence),
@@ -135,6 +136,16 @@ def _until(rows: tuple[Row, ...], flown: Flown) -> datetime | None:
         return None
     wind_sd = flown.resolved.inputs["wind_speed"].sd
     return valid_until(rows, wind_sd, flown.resolved.sortie.launch_time)
+
+
+def _contributions(rows: tuple[Row, ...], flown: Flown) -> tuple[Contributions, ...]:
+    """Return what moves the tightest rows that every flight, or enough of them, gave a value."""
+    found = (
+        contributions(row.limit.slug, row.values, flown.draws)
+        for row in tightest(rows, _EXPLAINED_ROWS)
+        if row.values is not None
+    )
+    return tuple(one for one in found if one is not None and one.inputs)
 
 
 def worse_of(verdicts: list[Verdict]) -> Verdict:

@@ -1,8 +1,11 @@
 """What a verdict is made of: rows, questions, reasons and the word."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
+
+import numpy as np
+from numpy.typing import NDArray
 
 from homeleg.route.geometry import LegKind
 from homeleg.sortie.assumptions import Assumption
@@ -55,7 +58,8 @@ class Row:
     `reading` is the figure held against the limits (adverse, median, share or stated), in the
     limit's unit; `want` and `hard` are the limits as they apply today. `shortfall` is
     (limit - reading) / (want - hard), signed so that larger is worse, for ordering the reasons.
-    `wind_share` is the share of the value's variance that the drawn wind speed explains.
+    `wind_share` is the share of the value's variance that the drawn wind speed explains, `values`
+    are those of the first members in the limit's unit, NaN where a flight read none.
     """
 
     limit: Limit
@@ -71,6 +75,12 @@ class Row:
     cause: str
     act: str | None
     note: str
+    values: NDArray[np.float64] | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def bound(self) -> float | None:
+        """The limit whose breach would worsen the status: want of a GO, else hard."""
+        return self.want if self.status is Status.GO else self.hard
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,6 +181,42 @@ class AircraftSummary:
     density_altitude_m: float
 
 
+class Explained(Enum):
+    """How the contributions to a row were found."""
+
+    REGRESSION = "regression"
+    GIVEN_DATA = "given data"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contribution:
+    """The share of a row's variance that one drawn input explains."""
+
+    input: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contributions:
+    """What moves a row, largest first; `r2` is that of a linear fit to all inputs."""
+
+    row: str
+    r2: float
+    explained: Explained
+    inputs: tuple[Contribution, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureNext:
+    """An input worth measuring: how, and the share of a row's variance that it would remove."""
+
+    input: str
+    how: str
+    minutes: int
+    row: str
+    share: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
     """The whole answer."""
@@ -189,7 +235,8 @@ class Verdict:
     way_home: WayHome | None
     aircraft: AircraftSummary
     assumptions: tuple[Assumption, ...]
-    drivers: tuple[tuple[str, tuple[tuple[str, float], ...]], ...]
+    contributions: tuple[Contributions, ...]
+    measure_next: tuple[MeasureNext, ...]
     departure: str
     endings: tuple[tuple[str, int], ...]
     with_reserve: int

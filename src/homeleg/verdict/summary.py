@@ -1,4 +1,4 @@
-"""Figures that come with a verdict: flight leg by leg, aircraft as loaded, drivers."""
+"""Figures that come with a verdict: flight leg by leg, aircraft as loaded."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,9 +15,7 @@ from homeleg.verdict.result import AircraftSummary, FlightSummary, LegSummary, P
 
 Array = NDArray[np.float64]
 
-__all__ = ["aircraft_summary", "drivers", "flight_summary"]
-
-_LEAST_SHARE = 0.05
+__all__ = ["aircraft_summary", "flight_summary"]
 
 
 def flight_summary(evidence: Evidence) -> FlightSummary:
@@ -86,22 +84,3 @@ def aircraft_summary(evidence: Evidence) -> AircraftSummary:
         density_kg_m3=density,
         density_altitude_m=float(density_altitude(density)),
     )
-
-
-def drivers(evidence: Evidence, values: Array) -> tuple[tuple[str, float], ...]:
-    """Return which inputs drive a row: name and share of its variance, largest first.
-
-    Squared standardised slopes of a linear fit to the same draws; shares below 5 % are left out.
-    """
-    names = list(evidence.flown.draws.normal)
-    read = np.isfinite(values)
-    z = np.stack([evidence.flown.draws.normal[name][read] for name in names], axis=1)
-    values = values[read]
-    if values.size <= len(names) or np.ptp(values) == 0.0:
-        return ()
-    spread = values.std()
-    design = np.column_stack([np.ones(values.size), z])
-    slopes = np.linalg.lstsq(design, (values - values.mean()) / spread, rcond=None)[0][1:]
-    shares = slopes**2
-    order = np.argsort(-shares)
-    return tuple((names[k], float(shares[k])) for k in order if shares[k] >= _LEAST_SHARE)

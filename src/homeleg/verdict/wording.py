@@ -1,5 +1,7 @@
 """The sentences of a verdict: headline and summary."""
 
+from collections.abc import Sequence
+
 from homeleg.verdict.judging import as_printed
 from homeleg.verdict.limits import Reading, RowKind, Sense
 from homeleg.verdict.result import Row, Status, Verdict
@@ -16,12 +18,12 @@ def figure(value: float, unit: str) -> str:
     return number + (f" {joined}" if joined == "%" else joined)
 
 
-def tightest(verdict: Verdict, count: int) -> list[Row]:
+def tightest(rows: Sequence[Row], count: int) -> list[Row]:
     """Return the rows with the least room, failing ones first."""
     severity = {Status.NO_GO: 2, Status.MARGINAL: 1}
     measured = [
         row
-        for row in verdict.rows
+        for row in rows
         if severity.get(row.status, 0)
         or (
             row.value is not None
@@ -84,7 +86,7 @@ def summary(verdict: Verdict) -> str:
     )
     endings = ", ".join(f"{count:,} {words}" for words, count in verdict.endings)
     text += f"; {endings or 'all came home'}."
-    rows = tightest(verdict, 1)
+    rows = tightest(verdict.rows, 1)
     if rows and rows[0].reading is not None:
         text += f" Tightest: {_plain(rows[0])}, {figure(rows[0].reading, rows[0].limit.unit)}."
     return text
