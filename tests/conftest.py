@@ -155,6 +155,7 @@ def make_verdict() -> MakeVerdict:
                 legs=tuple(_leg(number) for number in range(legs)),
             ),
             way_home=None,
+            ribbon=None,
             aircraft=AircraftSummary(
                 mass_kg=2.6,
                 centre_of_gravity_fraction=0.285,

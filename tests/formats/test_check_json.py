@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
 
@@ -11,7 +12,7 @@ import pytest
 
 from homeleg.formats.check_json import check_document, check_json, check_schema
 from homeleg.formats.plane import Plane
-from homeleg.verdict.result import Percentiles, Status, Verdict
+from homeleg.verdict.result import Block, Narrowest, Percentiles, Ribbon, Status, Verdict
 
 GIVEN_AT = datetime(2026, 6, 9, 17, 55, 3, tzinfo=timezone(timedelta(hours=1)))
 DIGEST = "0" * 64
@@ -88,7 +89,7 @@ def test_nothing_known_is_null(make_verdict: Any) -> None:
     answer = document(make_verdict())
     assert answer["aircraft"]["static_margin_fraction"] is None
     assert answer["valid_until"] is None
-    assert [answer[key] for key in ("way_home", "commit", "wind_window")] == [None] * 3
+    assert [answer[key] for key in ("way_home", "ribbon", "commit", "wind_window")] == [None] * 4
     assert answer["gates"] == []
 
 
@@ -96,6 +97,28 @@ def test_questions_not_asked_are_apart(make_verdict: Any) -> None:
     answer = document(make_verdict())
     assert [question["slug"] for question in answer["questions"]] == ["reserve", "headway"]
     assert [question["slug"] for question in answer["not_asked"]] == ["home", "motor"]
+
+
+def test_a_ribbon_keeps_the_schema(make_verdict: Any, validator: Any) -> None:
+    band = (Percentiles(p10=0.9, p50=1.0, p90=1.0), Percentiles(p10=0.8, p50=0.9, p90=0.95))
+    ribbon = Ribbon(
+        times_s=(0.0, 200.0),
+        left_fraction=band,
+        needed_fraction=band,
+        legs=(Block(name="launch", start_s=0.0, end_s=200.0),),
+        narrowest=Narrowest(time_s=0.0, margin_fraction=0.2),
+        want_fraction=0.15,
+        usable_ah=9.2,
+        usable_wh=136.0,
+    )
+    answer = document(replace(make_verdict(), ribbon=ribbon))
+    validator.validate(answer)
+    assert answer["ribbon"]["left_fraction"] == {
+        "p10": [0.9, 0.8],
+        "p50": [1.0, 0.9],
+        "p90": [1.0, 0.95],
+    }
+    assert answer["ribbon"]["legs"] == [{"name": "launch", "start_s": 0.0, "end_s": 200.0}]
 
 
 def test_numpy_numbers_become_plain(make_verdict: Any, validator: Any) -> None:

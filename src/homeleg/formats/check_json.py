@@ -24,6 +24,7 @@ from homeleg.verdict.result import (
     Percentiles,
     Place,
     Reason,
+    Ribbon,
     Row,
     Share,
     ToDo,
@@ -72,6 +73,7 @@ def check_document(
         "to_do": [_to_do(item) for item in verdict.to_do],
         "flight": _flight(verdict.flight),
         "way_home": _way_home(verdict.way_home, plane),
+        "ribbon": _ribbon(verdict.ribbon),
         "commit": None,
         "gates": [],
         "wind_window": None,
@@ -185,6 +187,17 @@ def _way_home(way: WayHome | None, plane: Plane) -> Json:
         "turn_back": turn_back,
         "assumed": list(way.assumed),
     }
+
+
+def _ribbon(ribbon: Ribbon | None) -> Json:
+    if ribbon is None:
+        return None
+    figures = asdict(ribbon)
+    for band in ("left_fraction", "needed_fraction"):
+        figures[band] = {
+            share: [_number(one[share]) for one in figures[band]] for share in ("p10", "p50", "p90")
+        }
+    return figures
 
 
 def _flight(flight: FlightSummary) -> Json:

@@ -26,8 +26,9 @@ class Corridor:
     """Positions of the first members at evenly spaced seconds (seconds, members).
 
     Metres east and north of the launch point and above it, NaN before release and from the final
-    on; `on_route` is false in the climb-out and in the pattern. `ground_error_m` (members,) is how
-    much higher each member's ground is than the surface shows.
+    on; `on_route` is false in the climb-out and in the pattern. `charge_used_ah` stays what it was
+    at a flight's end. `ground_error_m` (members,) is how much higher each member's ground is than
+    the surface shows.
     """
 
     seconds: Array
@@ -36,6 +37,7 @@ class Corridor:
     up_m: Array
     leg: NDArray[np.int64]
     on_route: NDArray[np.bool_]
+    charge_used_ah: Array
     ground_error_m: Array
     legs: tuple[Leg, ...]
 
@@ -92,6 +94,11 @@ def corridor_of(flown: Flown, members: int = _MEMBERS) -> Corridor:
         up_m=up_m,
         leg=leg,
         on_route=before_final & on_route,
+        charge_used_ah=np.where(
+            seconds[:, np.newaxis] < flown.results[:members, c.DURATION],
+            states[:, :, c.CHARGE],
+            flown.results[:members, c.CHARGE_USED],
+        ),
         ground_error_m=flown.members[:members, c.GROUND_ERROR],
         legs=legs,
     )

@@ -18,6 +18,7 @@ from homeleg.way_home.search import LEAST_FLYING, SPENT, Departures, HomeSearch,
 __all__ = [
     "final_reserve_fraction",
     "home_rows",
+    "reserve_limits",
     "stalls_on_the_way_home",
     "way_home_summary",
     "worse_headway",
@@ -57,6 +58,13 @@ def final_reserve_fraction(evidence: Evidence) -> float:
     energy_j = _MISSED_APPROACHES * missed_j + route_w * _HOLDING_S
     volts = NOMINAL_CELL_VOLTS * resolved.sortie.aircraft.battery.cells
     return energy_j / volts / 3600.0 / resolved.inputs["usable_charge"].value
+
+
+def reserve_limits(evidence: Evidence) -> tuple[float, float]:
+    """Return want and hard limit of the charge to come home with: never below the final reserve."""
+    limit = evidence.limits["home.charge"]
+    hard = max(limit.hard or 0.0, 100.0 * final_reserve_fraction(evidence))
+    return max(limit.want or 0.0, hard), hard
 
 
 def _charge_left(evidence: Evidence, departures: Departures) -> Array:
@@ -103,19 +111,18 @@ def _where(evidence: Evidence, departures: Departures, number: int, row_value: A
 
 
 def _charge(evidence: Evidence, search: HomeSearch) -> Row:
-    limit = evidence.limits["home.charge"]
     left = _charge_left(evidence, search.worst)
     number = _worst_second(left, search.worst.flying)
     if number is None:
         return evidence.unanswered("home.charge", "no second of the flight could be looked at")
-    hard = max(limit.hard or 0.0, 100.0 * final_reserve_fraction(evidence))
+    want, hard = reserve_limits(evidence)
     values = left[number]
     full = evidence.resolved.inputs["charged"].value >= _NEARLY_FULL
     windy = full and evidence.is_windy(_lowest_tenth(values))
     row = evidence.row(
         "home.charge",
         values,
-        want=max(limit.want or 0.0, hard),
+        want=want,
         hard=hard,
         cause="wind aloft" if windy else "charge",
         act="fly the way home faster, or turn back earlier"

@@ -31,6 +31,7 @@ from homeleg.verdict.measure_next import measure_next
 from homeleg.verdict.pack_rows import pack_rows
 from homeleg.verdict.reach_rows import reach_rows
 from homeleg.verdict.result import Answer, Contributions, Reason, Row, Status, Verdict
+from homeleg.verdict.ribbon import ribbon_of
 from homeleg.verdict.sight_rows import sight_rows
 from homeleg.verdict.summary import aircraft_summary, flight_summary
 from homeleg.verdict.told_rows import to_do, told_rows
@@ -107,6 +108,7 @@ def judge(
         to_do=to_do(evidence),
         flight=flight_summary(evidence),
         way_home=way_home_summary(evidence, home),
+        ribbon=ribbon_of(evidence, corridor, home),
         aircraft=aircraft_summary(evidence),
         assumptions=assumptions_of(flown.resolved),
         contributions=tight,

@@ -165,6 +165,42 @@ class WayHome:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A leg on the middle flight's clock, or the launch or the landing: seconds after release."""
+
+    name: str
+    start_s: float
+    end_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Narrowest:
+    """Where least would be left at touchdown, link lost then, nine times in ten."""
+
+    time_s: float
+    margin_fraction: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ribbon:
+    """Charge left, and charge needed to come home with the link lost then, along the flight.
+
+    `times_s` are seconds after release on the clock of the middle flight; other flights are laid on
+    it by place. Charge is over the usable charge; `needed_fraction` is 1 where a flight would not
+    come home. `usable_ah` and `usable_wh` (at nominal volts) are the middle flight's.
+    """
+
+    times_s: tuple[float, ...]
+    left_fraction: tuple[Percentiles, ...]
+    needed_fraction: tuple[Percentiles, ...]
+    legs: tuple[Block, ...]
+    narrowest: Narrowest
+    want_fraction: float
+    usable_ah: float
+    usable_wh: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AircraftSummary:
     """What follows from the aircraft as loaded today, middle values."""
 
@@ -233,6 +269,7 @@ class Verdict:
     to_do: tuple[ToDo, ...]
     flight: FlightSummary
     way_home: WayHome | None
+    ribbon: Ribbon | None
     aircraft: AircraftSummary
     assumptions: tuple[Assumption, ...]
     contributions: tuple[Contributions, ...]

@@ -33,12 +33,16 @@ _MOST_FIRST_DEPARTURES = 170
 _SECOND_MEMBERS, _LEAST_SECOND_MEMBERS = 200, 128
 _QUICK_MEMBERS = 64
 _FULL_MEMBERS = 768
+# The curve that is drawn: so many seconds besides the ends of the legs, where it bends.
+_DRAWN_SECONDS = 16
+_DRAWN_MEMBERS, _LEAST_DRAWN_MEMBERS = 64, 32
 _MOST_SECOND_DEPARTURES = 56
 _LEAST_SECOND_DEPARTURES = 12
 # Simulated seconds each stage may cost: long flights are looked at with fewer members and, in the
 # second stage, from fewer seconds.
 _FIRST_STAGE_S = 1.5e6
 _SECOND_STAGE_S = 2.5e6
+_DRAWN_S = 0.4e6
 LEAST_FLYING = 0.5
 # Endings for want of charge or headway.
 SPENT = (c.PACK_EMPTY, c.NOT_ARRIVED)
@@ -79,12 +83,16 @@ class Departures:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HomeSearch:
-    """What the search found: the plan, the coarse look, the tight departures, the worst in full."""
+    """What the search found: the plan, the coarse look, the tight departures, the worst in full.
+
+    `drawn` are departures all along the flight, for a curve.
+    """
 
     plan: HomePlan
     first: Departures
     second: Departures
     worst: Departures
+    drawn: Departures
 
     def worst_for(self, *events: float) -> tuple[Departures, int]:
         """Return the departures and the number of that from which most flights end in `events`."""
@@ -118,10 +126,12 @@ def search_way_home(
     count = np.clip(afford_s / many, _LEAST_SECOND_DEPARTURES, _MOST_SECOND_DEPARTURES)
     chosen = _tightest(flown, first, int(count))
     second = depart(flown, plan, seconds[chosen], many)
-    tell(0.9)
+    tell(0.8)
     worst = _worst_in_full(flown, plan, second)
+    tell(0.9)
+    drawn = _drawn(flown, plan, last_s, scale * _DRAWN_S / mean_home_s)
     tell(1.0)
-    return HomeSearch(plan=plan, first=first, second=second, worst=worst)
+    return HomeSearch(plan=plan, first=first, second=second, worst=worst, drawn=drawn)
 
 
 def _silent(_share: float) -> None:
@@ -146,6 +156,15 @@ def _worst_in_full(flown: Flown, plan: HomePlan, second: Departures) -> Departur
         members = flown.draws.members
     chosen = {*_tightest(flown, second, 3).tolist(), loses_most}
     return depart(flown, plan, second.seconds[sorted(chosen)], members)
+
+
+def _drawn(flown: Flown, plan: HomePlan, last_s: float, afford: float) -> Departures:
+    """Return ways home from even seconds and from the ends of the middle flight's legs."""
+    leg_ends_s = np.cumsum(np.median(flown.leg_results[:, :, c.LEG_TIME], axis=0))
+    even_s = np.linspace(0.0, last_s, _DRAWN_SECONDS)
+    seconds = np.unique(np.append(even_s, leg_ends_s[leg_ends_s < last_s]).round(1))
+    members = int(np.clip(afford / seconds.size, _LEAST_DRAWN_MEMBERS, _DRAWN_MEMBERS))
+    return depart(flown, plan, seconds, min(members, flown.draws.members))
 
 
 def depart(flown: Flown, plan: HomePlan, seconds: Array, members: int) -> Departures:
