@@ -15,6 +15,7 @@ from homeleg.verdict.limits import Limit, Question, Reading, RowKind, Sense
 from homeleg.verdict.result import (
     AircraftSummary,
     Answer,
+    CommitCircle,
     Contribution,
     Contributions,
     Explained,
@@ -173,6 +174,20 @@ def make_verdict() -> MakeVerdict:
                 Assumption(
                     key="weather.temperature", value=287.15, sd=2.0, unit="K", basis="assumed"
                 ),
+            ),
+            commit=CommitCircle(
+                height_above_launch_m=90.0,
+                true_airspeed_m_s=15.5,
+                bank_rad=math.radians(20.0),
+                turns=2,
+                most_half_difference_m_s=8.4,
+                least_mean_m_s=14.0,
+                most_mean_m_s=17.0,
+                duration_s=54.6,
+                charge_ah=0.111,
+                rows=("headway.ground_speed",),
+                go_on=Share(value=0.873, low=0.86, high=0.88),
+                missed_of_those=Share(value=0.05, low=0.04, high=0.06),
             ),
             contributions=(
                 Contributions(

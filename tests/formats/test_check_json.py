@@ -89,7 +89,7 @@ def test_nothing_known_is_null(make_verdict: Any) -> None:
     answer = document(make_verdict())
     assert answer["aircraft"]["static_margin_fraction"] is None
     assert answer["valid_until"] is None
-    assert [answer[key] for key in ("way_home", "ribbon", "commit", "wind_window")] == [None] * 4
+    assert [answer[key] for key in ("way_home", "ribbon", "wind_window")] == [None] * 3
     assert answer["gates"] == []
 
 

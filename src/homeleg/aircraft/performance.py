@@ -60,11 +60,15 @@ def true_per_equivalent(density_kg_m3: float) -> float:
 
 
 def level_electrical_power(
-    aircraft: FlyingAircraft, eas_m_s: Array | float, density_kg_m3: float
+    aircraft: FlyingAircraft,
+    eas_m_s: Array | float,
+    density_kg_m3: float,
+    load_factor: float = 1.0,
 ) -> Array:
-    """Return the battery power of level flight, avionics included [W]."""
+    """Return the battery power of level flight, straight or turning, avionics included [W]."""
     true_m_s = np.asarray(eas_m_s) * true_per_equivalent(density_kg_m3)
-    return true_m_s * aircraft.drag_n(eas_m_s) / aircraft.efficiency + aircraft.avionics_w
+    drag_n = aircraft.drag_n(eas_m_s, load_factor)
+    return true_m_s * drag_n / aircraft.efficiency + aircraft.avionics_w
 
 
 def full_power_climb(

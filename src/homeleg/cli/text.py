@@ -12,8 +12,8 @@ from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.limits import Sense
 from homeleg.verdict.result import LegSummary, Row, Status, Verdict, WayHome
+from homeleg.verdict.wording import commit_line, tightest
 from homeleg.verdict.wording import figure as printed
-from homeleg.verdict.wording import tightest
 from homeleg.world.weather import Weather, WindReport
 
 WIDTH = 96
@@ -38,6 +38,7 @@ def check_text(verdict: Verdict, weather: Weather, launch_time: datetime) -> str
             *_failing_besides(verdict),
         ],
         _legs(verdict.flight.legs),
+        _commit(verdict),
         [*_around(verdict), *_inputs(verdict, weather, launch_time)],
         _at_the_field(verdict),
         [word_caution(verdict.word), GROUND],
@@ -153,6 +154,13 @@ def _leg(leg: LegSummary) -> str:
     )
     name = textwrap.shorten(f"{leg.start} → {leg.end}", 28, placeholder="…")
     return f"{name:<28}" + "".join(f"{text or '-':>{width}}" for width, text in cells)
+
+
+def _commit(verdict: Verdict) -> list[str]:
+    """Return what to carry to the circle; nothing flies on a NO-GO."""
+    if verdict.commit is None or verdict.word is Status.NO_GO:
+        return []
+    return [commit_line(verdict.commit)]
 
 
 def _around(verdict: Verdict) -> list[str]:

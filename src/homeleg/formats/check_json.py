@@ -17,6 +17,7 @@ from homeleg.verdict.limits import Limit
 from homeleg.verdict.result import (
     AircraftSummary,
     Answer,
+    CommitCircle,
     Contributions,
     FlightSummary,
     LegSummary,
@@ -74,7 +75,7 @@ def check_document(
         "flight": _flight(verdict.flight),
         "way_home": _way_home(verdict.way_home, plane),
         "ribbon": _ribbon(verdict.ribbon),
-        "commit": None,
+        "commit": None if verdict.commit is None else _commit(verdict.commit),
         "gates": [],
         "wind_window": None,
         "measure_next": [_measure_next(one) for one in verdict.measure_next],
@@ -239,6 +240,23 @@ def _assumption(assumption: Assumption) -> Json:
         "sd": _number(assumption.sd),
         "unit": assumption.unit,
         "basis": assumption.basis,
+    }
+
+
+def _commit(commit: CommitCircle) -> Json:
+    return {
+        "height_above_launch_m": _number(commit.height_above_launch_m),
+        "true_airspeed_m_s": _number(commit.true_airspeed_m_s),
+        "bank_deg": _number(math.degrees(commit.bank_rad)),
+        "turns": int(commit.turns),
+        "most_half_difference_m_s": _number(commit.most_half_difference_m_s),
+        "least_mean_m_s": _number(commit.least_mean_m_s),
+        "most_mean_m_s": _number(commit.most_mean_m_s),
+        "time_s": _number(commit.duration_s),
+        "charge_ah": _number(commit.charge_ah),
+        "rows": list(commit.rows),
+        "share_go_on": _share(commit.go_on),
+        "share_missed_of_those": _share(commit.missed_of_those),
     }
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from homeleg.aircraft.performance import FlyingAircraft
+from homeleg.aircraft.performance import FlyingAircraft, true_per_equivalent
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown, member_aircraft
 from homeleg.foundation.constants import CELSIUS_ZERO_K, FOOT_M
@@ -67,6 +67,11 @@ class Evidence:
     def result(self, column: int) -> Array:
         """Return one column of the kernel's results, (members,)."""
         return np.asarray(self.flown.results[:, column])
+
+    def tas_per_eas_at(self, height_m: float) -> float:
+        """Return true over equivalent airspeed at a height above launch."""
+        lapse = self.resolved.density_lapse_1_m
+        return true_per_equivalent(self.resolved.density_kg_m3 * (1.0 - lapse * height_m))
 
     def wind_along(self, heading_rad: float, height_m: float) -> Array:
         """Return each member's tail wind at a height when heading this way [m/s]."""

@@ -6,7 +6,6 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from homeleg.aircraft.performance import true_per_equivalent
 from homeleg.flight import layout as c
 from homeleg.route.geometry import Leg
 from homeleg.sortie.unknown_ground import unknown_under
@@ -100,7 +99,7 @@ def headway_row(evidence: Evidence, values: Array, leg: Leg, where: Place) -> Ro
     """Return the headway row of least ground speeds (members,) read on a leg."""
     limit = evidence.limits["headway.ground_speed"]
     adverse = float(np.nanpercentile(values, 10.0))
-    true_m_s = leg.airspeed_eas_m_s * _tas_per_eas_at(evidence, leg.height_m)
+    true_m_s = leg.airspeed_eas_m_s * evidence.tas_per_eas_at(leg.height_m)
     want = max(limit.want or 0.0, limit.extra["want_airspeed_fraction"] * true_m_s)
     faster = math.ceil(2.0 * (true_m_s + want - adverse + 0.1)) / 2.0
     act = f"fly {where.leg} at {faster:.1f} m/s TAS, or turn the order round"
@@ -230,10 +229,3 @@ def _amsl_read_as_launch_would_do(evidence: Evidence, want_m: float) -> bool:
     heights = [item.height for item in evidence.resolved.sortie.route.items if item.height]
     amsl = [height.value_m for height in heights if height.above.value == "AMSL"]
     return bool(amsl) and min(amsl) > want_m
-
-
-def _tas_per_eas_at(evidence: Evidence, height_m: float) -> float:
-    resolved = evidence.resolved
-    return true_per_equivalent(
-        resolved.density_kg_m3 * (1.0 - resolved.density_lapse_1_m * height_m)
-    )

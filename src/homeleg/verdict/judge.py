@@ -9,6 +9,7 @@ import numpy as np
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown
 from homeleg.sortie.assumptions import assumptions_of
+from homeleg.verdict.commit_circle import commit_circle
 from homeleg.verdict.contributions import contributions
 from homeleg.verdict.corner_rows import corner_rows
 from homeleg.verdict.corridor import corridor_of
@@ -111,6 +112,7 @@ def judge(
         ribbon=ribbon_of(evidence, corridor, home),
         aircraft=aircraft_summary(evidence),
         assumptions=assumptions_of(flown.resolved),
+        commit=commit_circle(evidence, rows),
         contributions=tight,
         measure_next=measure_next(tight, flown.draws),
         departure=flown.departure.words,

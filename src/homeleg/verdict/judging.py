@@ -11,7 +11,15 @@ from homeleg.verdict.result import Percentiles, Row, Share, Status
 
 Array = NDArray[np.float64]
 
-__all__ = ["EVENT_SHARE", "as_printed", "judge_event", "judge_values", "percentiles", "wilson"]
+__all__ = [
+    "EVENT_SHARE",
+    "are_beyond",
+    "as_printed",
+    "judge_event",
+    "judge_values",
+    "percentiles",
+    "wilson",
+]
 
 # More flights than this share ending in the same event is a NO-GO.
 EVENT_SHARE = 0.01
@@ -142,6 +150,11 @@ def judge_event(row: Row, happened: int, of: int, words: str) -> Row:
     )
 
 
+def are_beyond(values: Array, bound: float, sense: Sense) -> NDArray[np.bool_]:
+    """Return which values are on the bad side of a bound."""
+    return np.asarray(values < bound if sense is Sense.AT_LEAST else values > bound)
+
+
 def _adverse(limit: Limit, values: Array) -> float:
     spread = percentiles(values)
     return spread.p10 if limit.sense is Sense.AT_LEAST else spread.p90
@@ -150,8 +163,7 @@ def _adverse(limit: Limit, values: Array) -> float:
 def _share_beyond(values: Array, hard: float | None, sense: Sense) -> Share | None:
     if hard is None:
         return None
-    beyond = values < hard if sense is Sense.AT_LEAST else values > hard
-    return wilson(int(np.count_nonzero(beyond)), values.size)
+    return wilson(int(np.count_nonzero(are_beyond(values, hard, sense))), values.size)
 
 
 def _shortfall(reading: float, want: float | None, hard: float | None, sense: Sense) -> float:

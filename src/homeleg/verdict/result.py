@@ -217,6 +217,30 @@ class AircraftSummary:
     density_altitude_m: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CommitCircle:
+    """Two turns overhead after the climb-out, and what their ground speeds must read to go on.
+
+    Half the difference of the highest and the lowest is the wind, their mean the airspeed. `rows`
+    are those whose want limits were held; `go_on` is the share of flights that pass,
+    `missed_of_those` the share of them that miss what is wanted. `duration_s` and `charge_ah` are
+    what the circle costs.
+    """
+
+    height_above_launch_m: float
+    true_airspeed_m_s: float
+    bank_rad: float
+    turns: int
+    most_half_difference_m_s: float
+    least_mean_m_s: float
+    most_mean_m_s: float
+    duration_s: float
+    charge_ah: float
+    rows: tuple[str, ...]
+    go_on: Share
+    missed_of_those: Share
+
+
 class Explained(Enum):
     """How the contributions to a row were found."""
 
@@ -272,6 +296,7 @@ class Verdict:
     ribbon: Ribbon | None
     aircraft: AircraftSummary
     assumptions: tuple[Assumption, ...]
+    commit: CommitCircle | None
     contributions: tuple[Contributions, ...]
     measure_next: tuple[MeasureNext, ...]
     departure: str

@@ -1,12 +1,16 @@
 """The sentences of a verdict: headline and summary."""
 
+import math
 from collections.abc import Sequence
 
 from homeleg.verdict.judging import as_printed
 from homeleg.verdict.limits import Reading, RowKind, Sense
-from homeleg.verdict.result import Row, Status, Verdict
+from homeleg.verdict.result import CommitCircle, Row, Status, Verdict
 
-__all__ = ["figure", "headline", "summary", "tightest"]
+# What two turns overhead tell: causes that they settle.
+_TOLD_OVERHEAD = ("wind aloft", "airspeed")
+
+__all__ = ["commit_line", "figure", "headline", "summary", "tightest"]
 
 
 def figure(value: float, unit: str) -> str:
@@ -40,6 +44,8 @@ def tightest(rows: Sequence[Row], count: int) -> list[Row]:
 def headline(verdict: Verdict) -> str:
     """Return word and why, what is to do, until when, and what was not asked yet."""
     first = verdict.word.value
+    if _circle_decides(verdict):
+        first += ", GO to the commit circle"
     if verdict.reasons:
         first += f": {_why(verdict)}"
     count = len(verdict.to_do)
@@ -53,6 +59,31 @@ def headline(verdict: Verdict) -> str:
         asked = ", ".join(question.title for question in verdict.not_asked)
         text += f" Not asked yet: {asked}."
     return text
+
+
+def _circle_decides(verdict: Verdict) -> bool:
+    """Return whether wind aloft or airspeed alone keep the word from GO, and the circle tells."""
+    return (
+        verdict.word is Status.MARGINAL
+        and verdict.commit is not None
+        and all(
+            reason.cause in _TOLD_OVERHEAD and reason.row in verdict.commit.rows
+            for reason in verdict.reasons
+        )
+    )
+
+
+def commit_line(commit: CommitCircle) -> str:
+    """Return the commit circle as a pilot carries it: what to fly, what to read, what it costs."""
+    return (
+        f"Commit circle: {commit.turns} turns overhead, {commit.height_above_launch_m:.0f} m above "
+        f"launch, {commit.true_airspeed_m_s:.1f} m/s TAS, {math.degrees(commit.bank_rad):.0f} deg "
+        "of bank. Go on only if half the difference of highest and lowest ground speed is at most "
+        f"{commit.most_half_difference_m_s:.1f} and their mean {commit.least_mean_m_s:.1f} to "
+        f"{commit.most_mean_m_s:.1f} m/s; else land. Costs {commit.duration_s:.0f} s, "
+        f"{1000.0 * commit.charge_ah:.0f} mAh; {100.0 * commit.go_on.value:.0f} % of the flights "
+        "go on."
+    )
 
 
 def _why(verdict: Verdict) -> str:
