@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 
-from homeleg.cli.figures import clock, estimate_figure
+from homeleg.cli.figures import estimate_figure
 from homeleg.cli.text import check_text, for_encoding
 from homeleg.verdict.result import Status, Verdict
+from homeleg.verdict.wording import clock
 from homeleg.world.weather import Weather
 
 WORD_STATUSES = [Status.GO, Status.MARGINAL, Status.NO_GO]

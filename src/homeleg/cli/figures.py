@@ -35,9 +35,3 @@ def estimate_figure(value: float, sd: float, unit: str) -> str:
     shown = _SHOWN.get(unit, _Shown(unit, decimals=3))
     middle = f"{value * shown.factor + shown.zero:.{shown.decimals}f}"
     return f"{middle} ± {sd * shown.factor:.{shown.decimals}f} {shown.unit}".rstrip()
-
-
-def clock(time_s: float) -> str:
-    """Return a span of time as minutes and seconds."""
-    minutes, seconds = divmod(round(time_s), 60)
-    return f"{minutes}:{seconds:02d}"

@@ -5,14 +5,14 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 
-from homeleg.cli.figures import clock, estimate_figure
+from homeleg.cli.figures import estimate_figure
 from homeleg.foundation import constants as c
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.limits import Sense
 from homeleg.verdict.result import LegSummary, Row, Status, Verdict, WayHome
-from homeleg.verdict.wording import commit_line, tightest
+from homeleg.verdict.wording import clock, commit_line, tightest
 from homeleg.verdict.wording import figure as printed
 from homeleg.world.weather import Weather, WindReport
 

@@ -10,7 +10,7 @@ from homeleg.verdict.result import CommitCircle, Row, Status, Verdict
 # What two turns overhead tell: causes that they settle.
 _TOLD_OVERHEAD = ("wind aloft", "airspeed")
 
-__all__ = ["commit_line", "figure", "headline", "summary", "tightest"]
+__all__ = ["clock", "commit_line", "figure", "headline", "summary", "tightest"]
 
 
 def figure(value: float, unit: str) -> str:
@@ -20,6 +20,12 @@ def figure(value: float, unit: str) -> str:
     number = number or (f"{rounded:.2f}" if unit in ("", "V/cell") else f"{rounded:.1f}")
     joined = "%" if unit == "%" else f" {unit}" if unit else ""
     return number + (f" {joined}" if joined == "%" else joined)
+
+
+def clock(time_s: float) -> str:
+    """Return a span of time as minutes and seconds."""
+    minutes, seconds = divmod(round(time_s), 60)
+    return f"{minutes}:{seconds:02d}"
 
 
 def tightest(rows: Sequence[Row], count: int) -> list[Row]:
