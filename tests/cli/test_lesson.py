@@ -74,8 +74,10 @@ def test_the_lesson_ends_with_go() -> None:
 
 @pytest.mark.slow
 def test_the_lesson_gives_the_words_it_prints(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.chdir(tmp_path)
     for step in STEPS:
         follow(step)
+    assert "GO; 18 to do at the field" in capsys.readouterr().out
+    assert "The word is GO, and eighteen things are still to do at the field" in LESSON

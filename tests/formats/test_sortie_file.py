@@ -260,7 +260,29 @@ def test_route_far_from_the_launch_point_names_the_likely_cause(edit_example: Ed
     (path.parent / "route.csv").write_text(header + lines.replace("-5.0", "5.0"), "utf-8")
     text = problems(path)
     assert "638 km from the launch point" in text or "639 km from the launch point" in text
-    assert "a sign, or latitude and longitude swapped" in text
+    # A thousandth of a degree from the launch point, as above.
+    assert "with longitude 5.0000 W it would lie 0.1 km away" in text
+
+
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [
+        ("-55.001,-5.0", "with latitude 55.0010 N it would lie 0.1 km away"),
+        ("-55.001,5.0", "with 55.0010 N, 5.0000 W it would lie 0.1 km away"),
+        ("-5.0,55.001", "with latitude and longitude exchanged it would lie 0.1 km away"),
+        ("45.001,-5.0", "is a degree mistyped"),
+    ],
+)
+def test_the_slip_that_put_an_item_far_away(
+    edit_example: EditExample, place: str, words: str
+) -> None:
+    path = edit_example("sortie.toml")
+    (path.parent / "route.csv").write_text(
+        "name,kind,latitude_deg,longitude_deg,height_m,above\nup,takeoff,,,,\n"
+        f"A,point,{place},60,launch\nland,land,,,,\n",
+        "utf-8",
+    )
+    assert words in problems(path)
 
 
 def test_heights_below_the_launch_point(edit_example: EditExample) -> None:

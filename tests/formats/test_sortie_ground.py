@@ -172,6 +172,30 @@ def test_heights_agl_on_unknown_ground_are_refused(edit_example: EditExample) ->
         resolve(sortie)
 
 
+@pytest.mark.parametrize(
+    ("stated_m", "words"),
+    [
+        # Terrain at 335 m; 335 m are 1,099 ft and 102.1 m are 335 ft, by 0.3048 m a foot.
+        (1099.0, "They agree if the elevation is in feet"),
+        (102.0, "They agree if the terrain is in feet"),
+        # The geoid lies up to 86 m above the ellipsoid and up to 107 m below it: 50 m too high may
+        # be a receiver's height, 120 m too low is none.
+        (385.0, "above the ellipsoid"),
+        (215.0, "unit of the terrain.\n"),
+    ],
+)
+def test_what_may_have_put_the_launch_point_off(
+    edit_example: EditExample, stated_m: float, words: str
+) -> None:
+    path = edit_example(
+        "sortie.toml",
+        ground('terrain = "t.tif"'),
+        ('elevation = "35 m AMSL"', f'elevation = "{stated_m:.0f} m AMSL"'),
+    )
+    terrain(path.parent, 300.0)
+    assert words in f"{errors(path)}\n"
+
+
 @pytest.mark.parametrize(("above_m", "is_asked"), [(19.0, False), (21.0, True), (-21.0, True)])
 def test_launch_point_against_terrain(
     edit_example: EditExample,

@@ -405,17 +405,21 @@ def test_heights_above_the_ellipsoid_in_an_old_file(
     ("latitude", "longitude", "words"),
     [
         # 9 degrees of latitude, to the southern edge at 56.99 N: 8.99 x 111.3 km.
-        (48.0, -4.0, "1,00"),
-        (-57.0, -4.0, "12,6"),  # the wrong hemisphere: 2 x 57 degrees and no more
-        (57.0, 4.0, "48"),
+        (48.0, -4.0, ("1,00", "is a degree mistyped")),
+        # The wrong hemisphere: 2 x 57 degrees and no more.
+        (-57.0, -4.0, ("12,6", "with latitude 57.0000 N it would lie 0.0 km away")),
+        (57.0, 4.0, ("48", "with longitude 4.0000 W it would lie 0.0 km away")),
+        (-4.0, 57.0, ("", "with latitude and longitude exchanged it would lie 0.0 km away")),
     ],
 )
-def test_terrain_far_away(tmp_path: Path, latitude: float, longitude: float, words: str) -> None:
+def test_terrain_far_away(
+    tmp_path: Path, latitude: float, longitude: float, words: tuple[str, str]
+) -> None:
     launch = Plane(math.radians(latitude), math.radians(longitude))
     text = refusal(write(tmp_path / "t.tif", sloping()), launch=launch)
-    assert f"begins {words}" in text
+    assert f"begins {words[0]}" in text
     assert "km from the launch point" in text
-    assert "a sign?" in text
+    assert words[1] in text
 
 
 def test_terrain_without_a_reference_system(tmp_path: Path) -> None:

@@ -287,7 +287,7 @@ class TestTurned:
                 "",
             ),
         )
-        assert turned["inside.boundary"].status is Status.DOES_NOT_APPLY
+        assert turned["inside.boundary"].status is Status.NOT_ANSWERED
         assert turned["inside.ceiling"].want == 110.0
 
     @pytest.mark.parametrize(
@@ -355,5 +355,6 @@ class TestTurned:
             ("sortie.toml", 'cloud_base = "900 m above launch"\n', ""),
             ("petrel.toml", RADIO, ""),
         )
-        for slug in ("sight.visibility", "weather.cloud", "heard.margin", "heard.hidden"):
-            assert turned[slug].status is Status.DOES_NOT_APPLY
+        for slug in ("sight.visibility", "weather.cloud", "heard.margin"):
+            assert turned[slug].status is Status.NOT_ANSWERED
+        assert turned["heard.hidden"].status is Status.DOES_NOT_APPLY

@@ -96,6 +96,32 @@ def test_heights_in_the_wrong_datum(tmp_path: Path) -> None:
     ground = row(verdict, "ground.route")
     assert ground.status in (Status.MARGINAL, Status.NO_GO)
     assert ground.cause == "datum"
+    assert verdict.reasons[0].cause == "datum"
+
+
+def test_heights_above_sea_level_said_to_be_above_launch(tmp_path: Path) -> None:
+    # 80 m above a launch point at 310 m AMSL are 390 m AMSL; read as above launch, they are 270 m
+    # over the 120 m of the ceiling.
+    verdict = turned(tmp_path, ("route.csv", ",80,launch", ",390,launch"), example="corrie-spur")
+    assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].row == "inside.ceiling"
+    assert verdict.reasons[0].cause == "datum"
+    assert verdict.warnings == (
+        "The heights of the route, 390 m above launch, are 80 m more than the "
+        "elevation of 310 m AMSL: are they meant AMSL?",
+    )
+
+
+def test_a_leg_that_the_pack_cannot_last(tmp_path: Path) -> None:
+    # 2 Ah at 97 % of its capacity, 92 % of it usable, 14.8 V nominal: 26.4 Wh, which last 15.3 min
+    # at the 103.8 W of 15.5 m/s (worked by hand for this aircraft); 20 km take 21.5 min.
+    verdict = turned(
+        tmp_path,
+        ("petrel.toml", 'capacity = "10 Ah"', 'capacity = "2 Ah"'),
+        ("route.csv", "D,point,760,130", "D,point,20540,-140"),
+    )
+    assert verdict.warnings[0].startswith("The leg from C to D is 20.0 km, 22 min in still air")
+    assert "about 15 min" in verdict.warnings[0]
 
 
 def test_cold_pack(tmp_path: Path) -> None:

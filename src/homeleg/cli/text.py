@@ -61,6 +61,7 @@ def _head(verdict: Verdict) -> list[str]:
     if verdict.maiden is not None:
         lines.append(f"Never flown. Its maiden instead: {verdict.maiden.headline}")
         lines.append(f"  {verdict.maiden.summary}")
+    lines += [f"Odd: {words}" for words in verdict.warnings]
     return lines
 
 

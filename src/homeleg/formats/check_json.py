@@ -64,6 +64,7 @@ def check_document(
         "endings": [{"ending": words, "flights": int(n)} for words, n in verdict.endings],
         "provisional": bool(verdict.provisional),
         "valid_until": None if verdict.valid_until is None else _utc(verdict.valid_until),
+        "warnings": list(verdict.warnings),
         "cautions": list(cautions(verdict.word)),
         "reasons": [_reason(reason) for reason in verdict.reasons],
         "questions": [_answer(answer) for answer in verdict.answers],

@@ -46,7 +46,7 @@ class MetarReport:
 
     A calm or variable wind has a speed and no direction. No gust does not mean that there is none:
     gusts up to 9 kt above the mean go unreported. `clear` says that the sky has no cloud at all;
-    CAVOK and the like say so of low cloud only.
+    CAVOK and the like say so of low cloud only, which is `clear_low`.
     """
 
     station: str
@@ -65,6 +65,7 @@ class MetarReport:
     qnh_pa: float | None = None
     clouds: tuple[CloudLayer, ...] = ()
     clear: bool = False
+    clear_low: bool = False
     remarks: MetarRemarks = field(default_factory=MetarRemarks)
 
 
@@ -251,7 +252,7 @@ def _miles(match: re.Match[str], report: MetarReport) -> MetarReport:
 
 
 def _cavok(_: re.Match[str], report: MetarReport) -> MetarReport:
-    return _seen(report, _CLEAR_BELOW_M, Bound.AT_LEAST)
+    return replace(_seen(report, _CLEAR_BELOW_M, Bound.AT_LEAST), clear_low=True)
 
 
 def _cloud(match: re.Match[str], report: MetarReport) -> MetarReport:
@@ -261,7 +262,11 @@ def _cloud(match: re.Match[str], report: MetarReport) -> MetarReport:
 
 
 def _clear(_: re.Match[str], report: MetarReport) -> MetarReport:
-    return replace(report, clear=True)
+    return replace(report, clear=True, clear_low=True)
+
+
+def _clear_low(_: re.Match[str], report: MetarReport) -> MetarReport:
+    return replace(report, clear_low=True)
 
 
 def _temperature(match: re.Match[str], report: MetarReport) -> MetarReport:
@@ -327,7 +332,7 @@ _READERS: tuple[tuple[re.Pattern[str], _Reader], ...] = tuple(
         (r"CAVOK", _cavok),
         (r"(FEW|SCT|BKN|OVC|VV)(\d{3}|///)(?:CB|TCU|///)?", _cloud),
         (r"SKC", _clear),
-        (r"CLR|NSC|NCD", _pass),
+        (r"CLR|NSC|NCD", _clear_low),
         (r"(M?\d{2}|//)/(M?\d{2}|//)?", _temperature),
         (r"(Q)(\d{4})", _qnh),
         (r"(A)(\d{4})", _qnh),

@@ -46,6 +46,7 @@ class MetarAir:
     visibility_m: float | None = None
     cloud_base_above_launch_m: float | None = None
     sky: SkyState = field(default_factory=SkyState)
+    clear_low: bool = False
 
 
 def metar_air(table: Values, launch_time: datetime, elevation_amsl_m: float) -> MetarAir:
@@ -71,6 +72,7 @@ def metar_air(table: Values, launch_time: datetime, elevation_amsl_m: float) -> 
         visibility_m=report.visibility_m,
         cloud_base_above_launch_m=_cloud_base_above_launch_m(report, rise_m),
         sky=_sky(report),
+        clear_low=report.clear_low,
     )
 
 

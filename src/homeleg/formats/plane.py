@@ -27,6 +27,10 @@ class Plane:
         bearing_rad = math.radians(line["azi1"])
         return line["s12"] * math.sin(bearing_rad), line["s12"] * math.cos(bearing_rad)
 
+    def distance_m(self, latitude_rad: float, longitude_rad: float) -> float:
+        """Return how far a place lies from the launch point. [m]."""
+        return math.hypot(*self.to_plane(latitude_rad, longitude_rad))
+
     def to_geographic(self, east_m: float, north_m: float) -> tuple[float, float]:
         """Return latitude and longitude of a point of the plane. [rad]."""
         bearing_deg = math.degrees(math.atan2(east_m, north_m))

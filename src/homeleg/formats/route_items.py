@@ -7,6 +7,7 @@ from itertools import pairwise
 from homeleg.formats.aircraft_fields import AIRSPEED, HEIGHT
 from homeleg.formats.findings import Spot
 from homeleg.formats.kinds import Choice, Flag, Number, Quantity, Stated, Text
+from homeleg.formats.mistaken_place import slip_in
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Field, ListOf, TableOf, Values
 from homeleg.foundation.heights import Datum, StatedAirspeed, StatedHeight
@@ -54,7 +55,7 @@ def route_of(tables: tuple[Values, ...], spot: Spot, launch: Plane) -> Route:
     """Return the route of item tables read without problems; reports what a route must not be."""
     placed = [_Placed(_item(table, launch), table.spot) for table in tables]
     _report_order(placed, spot)
-    _report_distance(placed, geographic=any(table.has("latitude") for table in tables))
+    _report_distance(placed, launch, geographic=any(table.has("latitude") for table in tables))
     _report_same_places(placed)
     _report_same_names(placed)
     return Route(items=tuple(place.item for place in placed))
@@ -132,14 +133,17 @@ def _report_order(placed: list[_Placed], spot: Spot) -> None:
             place.spot.report(problem, "Take off first, land last, once each.")
 
 
-def _report_distance(placed: list[_Placed], *, geographic: bool) -> None:
+def _report_distance(placed: list[_Placed], launch: Plane, *, geographic: bool) -> None:
     farthest = max(placed, key=lambda place: _distance_m(place.item), default=None)
     if farthest is None or _distance_m(farthest.item) <= _FARTHEST_M:
         return
-    cause = "a sign, or latitude and longitude swapped" if geographic else "a unit"
+    cause = "the likely slip is a unit"
+    if geographic:
+        place = launch.to_geographic(farthest.item.east_m, farthest.item.north_m)
+        cause = slip_in(*place, launch.distance_m) or "is a degree mistyped"
     farthest.spot.report(
         f"the route reaches {_distance_m(farthest.item) / 1000.0:,.0f} km from the launch point",
-        f"The likely cause is {cause}. Check this item and the launch point.",
+        f"Check this item and the launch point: {cause}.",
     )
 
 

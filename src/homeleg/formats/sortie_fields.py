@@ -32,6 +32,7 @@ from homeleg.foundation.stated_text import (
     parse_longitude,
 )
 from homeleg.foundation.units import Dimension
+from homeleg.readiness.told import DECLARED_ITEMS
 from homeleg.sortie.sortie import FlownBy
 from homeleg.world.site import KeepOutKind
 
@@ -257,6 +258,7 @@ _TOLD_FIGURES: dict[str, dict[str, Kind]] = {
     "settings": {},
     "crew": {},
     "papers": {},
+    **{item.name: {} for item in DECLARED_ITEMS},
 }
 TOLD_ITEMS = tuple(_TOLD_FIGURES)
 

@@ -46,6 +46,9 @@ _USUAL_LE90_M = 8.0
 _MARGIN_M = 1000.0
 # The launch point and the terrain there may differ by this before somebody must be wrong. Ours.
 _LAUNCH_AGREES_WITHIN_M = 20.0
+# How far the geoid, which AMSL heights are above, lies over the ellipsoid anywhere. FOUND (measured
+# in the grids of EGM96).
+_GEOID_LOWEST_M, _GEOID_HIGHEST_M = -107.0, 86.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -268,6 +271,24 @@ def _sha256(path: Path) -> str:
         return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
+def _likely_slip(elevation_amsl_m: float, above_launch_m: float) -> str:
+    """Return what may have put a stated elevation apart from the terrain."""
+    terrain_amsl_m = elevation_amsl_m + above_launch_m
+    for stated_m, read_m, told in (
+        (elevation_amsl_m * FOOT_M, terrain_amsl_m, "the elevation"),
+        (elevation_amsl_m, terrain_amsl_m * FOOT_M, "the terrain"),
+    ):
+        if abs(stated_m - read_m) < _LAUNCH_AGREES_WITHIN_M:
+            return f"They agree if {told} is in feet: check its unit."
+    words = "Check elevation, the launch point, and the unit of the terrain."
+    if _GEOID_LOWEST_M <= -above_launch_m <= _GEOID_HIGHEST_M:
+        words += (
+            " A receiver may have shown the height above the ellipsoid, which differs from AMSL by "
+            "as much in places."
+        )
+    return words
+
+
 def _report_launch(
     table: Values, paths: Sequence[Path], elevation_amsl_m: float, above_launch_m: float
 ) -> None:
@@ -277,5 +298,5 @@ def _report_launch(
         table.spot.at("terrain").report(
             f"the launch point is stated at {elevation_amsl_m:.0f} m AMSL, and {names} has "
             f"{elevation_amsl_m + above_launch_m:.0f} m there: {abs(above_launch_m):.0f} m apart",
-            "Which is right? Check elevation, the launch point, and the unit of the terrain.",
+            f"Which is right? {_likely_slip(elevation_amsl_m, above_launch_m)}",
         )

@@ -45,6 +45,7 @@ def site_of(table: Values, ground: GroundByEye | TerrainGround) -> Site:
         boundary=_boundary(table.table("boundary")) if table.has("boundary") else None,
         keep_out=tuple(_keep_out(item) for item in table.items("keep_out", Values)),
         come_down=tuple(_come_down(item) for item in table.items("come_down", Values)),
+        keep_out_told=table.has("keep_out"),
     )
 
 

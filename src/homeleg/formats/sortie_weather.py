@@ -90,6 +90,7 @@ def weather_of(
         ),
         visibility_m=table.get("visibility", float) or metar.visibility_m,
         cloud_base_above_launch_m=cloud_base_m,
+        no_low_cloud=metar.clear_low or sky.eighths == 0,
     )
 
 

@@ -15,6 +15,7 @@ import rasterio
 from numpy.typing import NDArray
 from rasterio.errors import RasterioError
 
+from homeleg.formats.mistaken_place import slip_in
 from homeleg.formats.plane import Plane
 from homeleg.formats.terrain_name import tile_name
 from homeleg.formats.terrain_tile import (
@@ -259,15 +260,21 @@ def _fill(cells: NDArray[np.float32], placed: _Placed, left: int, top: int) -> b
 
 def _too_far(tiles: Sequence[TerrainTile], launch: Plane) -> InputFileError:
     """Return what to say when no file reaches the route: how far away each begins."""
-    here = tile_name(launch.latitude_rad, launch.longitude_rad)
+    place = launch.latitude_rad, launch.longitude_rad
+    here = tile_name(*place)
+
+    def slip(tile: TerrainTile) -> str:
+        found = slip_in(*place, lambda *other: distance_m(tile, Plane(*other)))
+        return found or "is a degree mistyped"
+
     return InputFileError(
         [
             Problem(
                 where=tile.name,
                 problem=f"begins {distance_m(tile, launch) / 1000.0:,.0f} km from the launch "
                 "point and does not reach the route",
-                remedy="Check the launch point (a sign? latitude and longitude swapped?) and the "
-                f"file; the launch point lies in the degree of {here}.",
+                remedy=f"Check the launch point and the file: {slip(tile)}. The launch point lies "
+                f"in the degree of {here}.",
             )
             for tile in tiles
         ]

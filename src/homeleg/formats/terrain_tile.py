@@ -213,7 +213,7 @@ def distance_m(tile: TerrainTile, launch: Plane) -> float:
     longitude, latitude = transform_points(
         tile.horizontal, CRS.from_epsg(4326), *([axis] for axis in nearest)
     )[:2]
-    return math.hypot(*launch.to_plane(math.radians(latitude[0]), math.radians(longitude[0])))
+    return launch.distance_m(math.radians(latitude[0]), math.radians(longitude[0]))
 
 
 def heights_in(tile: TerrainTile, *, column: int, row: int, columns: int, rows: int) -> Array:

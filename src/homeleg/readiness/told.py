@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-__all__ = ["TOLD_ITEMS", "ToldAnswer", "ToldItem", "is_open"]
+__all__ = ["DECLARED_ITEMS", "TOLD_ITEMS", "ToldAnswer", "ToldItem", "is_open"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +97,36 @@ TOLD_ITEMS: tuple[ToldItem, ...] = (
         name="papers",
         ask="Registration, certificate, insurance, permission: at hand and in date?",
         stands_for=timedelta(days=1),
+    ),
+)
+
+# What the files may declare. Where they do not, a person at the field says that all is well.
+DECLARED_ITEMS: tuple[ToldItem, ...] = (
+    ToldItem(
+        name="boundary",
+        ask="No boundary declared: give [site] boundary, or say there is none to keep.",
+        stands_for=_A_DAY_OF_FLYING,
+    ),
+    ToldItem(
+        name="people",
+        ask="No keep-out ground declared: list people, roads, buildings, railways in [site] "
+        "keep_out, or say there are none.",
+        stands_for=_A_DAY_OF_FLYING,
+    ),
+    ToldItem(
+        name="visibility",
+        ask="No visibility told: give [weather] visibility, or say you see 5 km and more.",
+        stands_for=timedelta(hours=1),
+    ),
+    ToldItem(
+        name="radio",
+        ask="No radio declared: give [radio] of the aircraft, or say its link was tried this far.",
+        stands_for=_A_DAY_OF_FLYING,
+    ),
+    ToldItem(
+        name="cloud",
+        ask="No cloud base told: give [weather] cloud_base, or say there is no low cloud.",
+        stands_for=timedelta(hours=1),
     ),
 )
 

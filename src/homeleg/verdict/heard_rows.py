@@ -20,6 +20,7 @@ from homeleg.verdict.corridor import Corridor
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.judging import EVENT_SHARE
 from homeleg.verdict.result import Row, Status
+from homeleg.verdict.undeclared import undeclared
 from homeleg.way_home.search import SPENT, HomeSearch
 from homeleg.world.ground import Surface, top_height
 
@@ -42,7 +43,8 @@ def heard_rows(
     radio = evidence.resolved.sortie.aircraft.radio
     slugs = ("heard.margin", "heard.hidden")
     if radio is None:
-        return [does_not_apply(evidence.limits[slug], "no radio declared") for slug in slugs]
+        hidden = does_not_apply(evidence.limits["heard.hidden"], "no radio declared")
+        return [undeclared(evidence, "heard.margin"), hidden]
     if not np.any(corridor.on_route):
         return [evidence.unanswered(slug, "no flight came as far as its route") for slug in slugs]
     link = _link(evidence, corridor, radio)

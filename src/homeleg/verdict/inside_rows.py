@@ -14,8 +14,10 @@ from homeleg.route.geometry import LegKind
 from homeleg.verdict.corridor import Corridor, corridor_of
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.judging import judge_event
+from homeleg.verdict.oddities import looks_amsl
 from homeleg.verdict.outline import Points, distance_outside, hull_of_circles
 from homeleg.verdict.result import Row
+from homeleg.verdict.undeclared import undeclared
 from homeleg.way_home.search import HomeSearch
 from homeleg.world.site import KeepOutKind
 
@@ -108,11 +110,14 @@ def _ceiling_row(evidence: Evidence, heights: _Heights, values_m: Array, hard_m:
 
 
 def _route_heights(evidence: Evidence, corridor: Corridor) -> _Heights:
+    is_amsl = looks_amsl(evidence.resolved)
     return _Heights(
         over_ground_m=np.fmax.reduce(corridor.heights_over_ground_m(evidence.flown)),
         over_launch_m=np.fmax.reduce(corridor.up_m),
-        cause="route height",
-        act="lower the highest item",
+        cause="datum" if is_amsl else "route height",
+        act="write the heights AMSL if they are, or lower the highest item"
+        if is_amsl
+        else "lower the highest item",
     )
 
 
@@ -157,7 +162,7 @@ def _over_bare_ground(flown: Flown) -> Flown:
 def _boundary(evidence: Evidence, corridor: Corridor) -> Row:
     boundary = evidence.resolved.sortie.site.boundary
     if boundary is None:
-        return does_not_apply(evidence.limits["inside.boundary"], "no boundary declared")
+        return undeclared(evidence, "inside.boundary")
     hull = _hull_of_plan(evidence)
     spare_m = _spare_m(hull, boundary.hull_margin_m, corridor)
     kept_m = _kept_for_reaction_m(evidence, corridor)
@@ -223,6 +228,8 @@ def _ground_buffer(evidence: Evidence, corridor: Corridor) -> Row:
     keep_out = [
         one for one in evidence.resolved.sortie.site.keep_out if one.kind in _GROUND_OF_PEOPLE
     ]
+    if not evidence.resolved.sortie.site.keep_out_told:
+        return undeclared(evidence, limit.slug)
     if not keep_out:
         return does_not_apply(limit, "no people, road, building or railway declared")
     height_m = np.maximum(corridor.heights_over_ground_m(evidence.flown), _LEAST_HEIGHT_M)

@@ -29,6 +29,7 @@ from homeleg.verdict.launch_rows import launch_rows
 from homeleg.verdict.limits import Limit, Question, RowKind
 from homeleg.verdict.mass_rows import mass_rows
 from homeleg.verdict.measure_next import measure_next
+from homeleg.verdict.oddities import oddities
 from homeleg.verdict.pack_rows import pack_rows
 from homeleg.verdict.reach_rows import reach_rows
 from homeleg.verdict.result import Answer, Contributions, Reason, Row, Status, Verdict
@@ -36,6 +37,7 @@ from homeleg.verdict.ribbon import ribbon_of
 from homeleg.verdict.sight_rows import sight_rows
 from homeleg.verdict.summary import aircraft_summary, flight_summary
 from homeleg.verdict.told_rows import to_do, told_rows
+from homeleg.verdict.undeclared import to_declare
 from homeleg.verdict.validity import valid_until
 from homeleg.verdict.weather_rows import weather_rows
 from homeleg.verdict.wording import headline, summary, tightest
@@ -106,7 +108,7 @@ def judge(
         ),
         not_asked=NOT_ASKED_YET,
         rows=rows,
-        to_do=to_do(evidence),
+        to_do=(*to_do(evidence), *to_declare(rows)),
         flight=flight_summary(evidence),
         way_home=way_home_summary(evidence, home),
         ribbon=ribbon_of(evidence, corridor, home),
@@ -121,6 +123,7 @@ def judge(
         members=flown.draws.members,
         seed=flown.seed,
         maiden=None,
+        warnings=oddities(flown.resolved, flown.departure.legs),
     )
     return replace(verdict, headline=headline(verdict), summary=summary(verdict))
 
@@ -217,7 +220,9 @@ def _word(rows: tuple[Row, ...]) -> Status:
 
 
 def _answer(question: Question, rows: tuple[Row, ...]) -> Answer:
-    asked = [row for row in rows if row.limit.question is question and _counts(row)]
+    """Return the answer by its worst counting row; open where all is left to the field."""
+    of_question = [row for row in rows if row.limit.question is question]
+    asked = [row for row in of_question if _counts(row)] or of_question
     worst = max(asked, key=lambda row: (_SEVERITY[row.status], _shortfall(row)))
     return Answer(question=question, status=worst.status, row=worst.limit.slug)
 

@@ -279,7 +279,7 @@ class MeasureNext:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """The whole answer."""
+    """The whole answer; `warnings` say what is odd without being impossible."""
 
     word: Status
     headline: str
@@ -305,3 +305,4 @@ class Verdict:
     members: int
     seed: int
     maiden: "Verdict | None"
+    warnings: tuple[str, ...] = ()

@@ -13,6 +13,7 @@ from homeleg.verdict.corridor import Corridor
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.reach_rows import sight_limit_m
 from homeleg.verdict.result import Row, Status
+from homeleg.verdict.undeclared import undeclared
 
 Array = NDArray[np.float64]
 
@@ -51,7 +52,7 @@ def _distance(evidence: Evidence, corridor: Corridor) -> Row:
 def _visibility(evidence: Evidence) -> Row:
     visibility_m = evidence.resolved.sortie.weather.visibility_m
     if visibility_m is None:
-        return does_not_apply(evidence.limits["sight.visibility"], "no visibility told")
+        return undeclared(evidence, "sight.visibility")
     return evidence.row(
         "sight.visibility", visibility_m, cause="sight", act="wait until the visibility is better"
     )

@@ -10,6 +10,7 @@ from homeleg.foundation.constants import CELSIUS_ZERO_K, FOOT_M, ISA_LAPSE_RATE_
 from homeleg.verdict.corridor import Corridor
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.result import Row, Status
+from homeleg.verdict.undeclared import undeclared
 from homeleg.world.weather import Weather
 
 __all__ = ["weather_rows"]
@@ -78,8 +79,10 @@ def _icing_status(air: _Air, extra: Mapping[str, float]) -> Status:
 def _cloud(evidence: Evidence, highest_m: float) -> Row:
     limit = evidence.limits["weather.cloud"]
     base_m = evidence.resolved.sortie.weather.cloud_base_above_launch_m
+    if base_m is None and evidence.resolved.sortie.weather.no_low_cloud:
+        return does_not_apply(limit, "no low cloud")
     if base_m is None:
-        return does_not_apply(limit, "no cloud base told")
+        return undeclared(evidence, limit.slug)
     below_m = base_m - highest_m
     short_m = math.ceil(max((limit.want or 0.0) * FOOT_M - below_m, 1.0))
     return evidence.row(

@@ -70,7 +70,10 @@ class Boundary:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """The place flown from. Angles in radians true, lengths in metres, height AMSL."""
+    """The place flown from. Angles in radians true, lengths in metres, height AMSL.
+
+    `keep_out_told` says that somebody listed the keep-out ground, even if there is none.
+    """
 
     latitude_rad: float
     longitude_rad: float
@@ -85,3 +88,4 @@ class Site:
     boundary: Boundary | None
     keep_out: tuple[KeepOutGround, ...]
     come_down: tuple[ComeDownPlace, ...]
+    keep_out_told: bool

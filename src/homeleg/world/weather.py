@@ -42,7 +42,7 @@ class Weather:
     100 m on a stable night, when the surface may hide it, else None. `exponent` is
     the power-law exponent of wind over height; humidity is a fraction 0 to 1; `pressure_pa` is the
     station pressure at the launch point, None lets the standard atmosphere give it from the
-    elevation.
+    elevation. `no_low_cloud` says that somebody told there is none, so that no base is missing.
     """
 
     surface: WindReport | None
@@ -54,6 +54,7 @@ class Weather:
     visibility_m: float | None
     cloud_base_above_launch_m: float | None
     aloft: Estimate | None = None
+    no_low_cloud: bool = False
 
     @property
     def reports(self) -> tuple[WindReport, ...]:
