@@ -1,14 +1,23 @@
 """A verdict made by hand, for the tests of everything that shows one."""
 
+import hashlib
 import math
+from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime
-from typing import Protocol
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any, Protocol
 
 import pytest
 
 from homeleg.desk.kernel_cache import use_kernel_cache
+from homeleg.desk.plain import plain_of
+from homeleg.formats.sortie_file import SortieFiles, read_sortie
 from homeleg.foundation.estimate import Basis, Estimate
+from homeleg.readiness.told import TOLD_ITEMS, is_open
+from homeleg.release.frozen import frozen_of
+from homeleg.release.release import CarriedFile, Release, Stage
+from homeleg.release.signing import Signature
 from homeleg.route.geometry import LegKind
 from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.limits import Limit, Question, Reading, RowKind, Sense
@@ -251,3 +260,71 @@ def weather() -> Weather:
 def launch_time() -> datetime:
     """Return the launch time of these tests."""
     return LAUNCH
+
+
+TERN_POINT = Path(__file__).parent.parent / "examples" / "tern-point" / "sortie.toml"
+RELEASED_AT = datetime(2026, 6, 9, 16, 55, tzinfo=UTC)
+RELEASED_UNTIL = datetime(2026, 6, 9, 17, 50, tzinfo=UTC)
+KIM = Signature(name="Kim", role="pilot", read_back=True)
+
+
+@pytest.fixture(scope="session")
+def files() -> SortieFiles:
+    return read_sortie(TERN_POINT)
+
+
+@pytest.fixture
+def make_release(files: SortieFiles, make_verdict: Any) -> Callable[..., Release]:
+    def make(verdict: Verdict | None = None) -> Release:
+        verdict = verdict or make_verdict(Status.GO)
+        frozen = frozen_of(files.sortie, plain_of(files.sortie), verdict, (), RELEASED_UNTIL)
+        return Release(
+            stage=Stage.RELEASE,
+            frozen=frozen,
+            given_at=RELEASED_AT,
+            signatures=(KIM,),
+            override=None,
+            answer={
+                "schema": "homeleg/check/1",
+                "headline": verdict.headline,
+                "cautions": ["The pilot in command decides."],
+                "to_do": [],
+            },
+            files=tuple(
+                CarriedFile(
+                    name=name, text=text.text, sha256=hashlib.sha256(text.text.encode()).hexdigest()
+                )
+                for name, text in files.texts
+            ),
+            folder=".",
+        )
+
+    return make
+
+
+@pytest.fixture
+def hand_made_check(monkeypatch: pytest.MonkeyPatch, make_verdict: MakeVerdict) -> None:
+    """Put a verdict made by hand in place of the flown one wherever a release asks for it.
+
+    Its told items are those that are open in the sortie; the tightest row reads 2.1 m/s.
+    """
+
+    from homeleg.desk.check import CheckResult  # noqa: PLC0415 (brings numba: its cache first)
+
+    def check(files: SortieFiles, **_: Any) -> CheckResult:
+        sortie = files.sortie
+        names = {"pitot": "speed.pitot"}
+        told = {names.get(answer.item, answer.item): answer for answer in sortie.told}
+        verdict = replace(
+            make_verdict(Status.GO),
+            provisional=False,
+            valid_until=sortie.launch_time + timedelta(minutes=70),
+            to_do=tuple(
+                ToDo(item=item.name, ask=item.ask)
+                for item in TOLD_ITEMS
+                if is_open(item, told.get(item.name), sortie.launch_time)
+            ),
+        )
+        return CheckResult(verdict=verdict, sortie=sortie, sources=files.sources)
+
+    monkeypatch.setattr("homeleg.desk.release.check_read_sortie", check)

@@ -3,25 +3,21 @@
 Heavy imports stand inside the commands, so that help comes at once.
 """
 
-import os
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
 import click
 
 from homeleg import __version__
+from homeleg.cli.computing import KEEP_IT, computing, prepare_kernel, say, warn_of_slow_start
 from homeleg.cli.new import new
+from homeleg.cli.release import release, show
 from homeleg.cli.stopping import held_back
 from homeleg.cli.streams import answer, complain
 from homeleg.verdict.cautions import ADVICE
 
 EXIT_BY_WORD = {"GO": 0, "MARGINAL": 3, "NO-GO": 4}
 _STDOUT = Path("-")
-_WIPE = "\r\x1b[K"
-_KEEP_IT = "Set HOMELEG_CACHE to a folder that you can write."
 
 
 def _show_version(context: click.Context, _: click.Parameter, value: bool) -> None:  # noqa: FBT001 (click's signature)
@@ -115,12 +111,8 @@ def check(
         if json_target is not None:
             raise click.UsageError("--ground-only answers in words: leave --json out.")
         _check_ground(context, sortie)
-    if not _prepare_kernel() and sys.stderr.isatty():
-        complain(
-            "No folder to keep the compiled kernel in: this takes half a minute more each time. "
-            f"{_KEEP_IT}"
-        )
-    with _computing() as progress:
+    warn_of_slow_start()
+    with computing() as progress:
         from homeleg.desk.answer import check_answer_json, write_check_answer
         from homeleg.desk.check import DEFAULT_MEMBERS, check_sortie
 
@@ -137,7 +129,7 @@ def check(
     else:
         from homeleg.cli.text import check_text
 
-        _say(check_text(result.verdict, result.sortie.weather, result.sortie.launch_time))
+        say(check_text(result.verdict, result.sortie.weather, result.sortie.launch_time))
         if json_target is not None:
             write_check_answer(result, json_target, given_at=datetime.now(UTC))
     context.exit(EXIT_BY_WORD[result.verdict.word.value])
@@ -149,56 +141,21 @@ def _check_ground(context: click.Context, sortie: Path) -> None:
         from homeleg.desk.ground_cover import cover_text, ground_cover
 
         cover = ground_cover(sortie)
-    _say(cover_text(cover))
+    say(cover_text(cover))
     context.exit(EXIT_BY_WORD["GO" if cover.is_covered else "NO-GO"])
 
 
 @cli.command()
 def warm() -> None:
     """Compile the flight kernel once, so that the first check costs what later ones do."""
-    if not _prepare_kernel():
-        complain(f"There is nowhere to keep the compiled kernel: nothing was compiled. {_KEEP_IT}")
+    if not prepare_kernel():
+        complain(f"There is nowhere to keep the compiled kernel: nothing was compiled. {KEEP_IT}")
         return
-    with _computing() as progress:
+    with computing() as progress:
         from homeleg.desk.warm import compile_kernel
 
         compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
-cli.add_command(new)
-
-
-def _prepare_kernel() -> bool:
-    """Point numba at a folder it can write, and tell whether what is compiled there lasts.
-
-    Must come before numba's first import.
-    """
-    from homeleg.desk.kernel_cache import refuse_bad_threads, use_kernel_cache
-
-    refuse_bad_threads(os.environ)
-    return use_kernel_cache().lasting
-
-
-@contextmanager
-def _computing() -> Iterator[Callable[[str, float], None]]:
-    """Give what hears of the progress: there Ctrl-C is heeded, and a terminal shows a line."""
-    shown = sys.stderr.isatty()
-    with held_back() as heed:
-
-        def tell(what: str, fraction: float) -> None:
-            heed()
-            if shown:
-                click.echo(f"{_WIPE}{what} {100.0 * fraction:.0f} %", nl=False, err=True)
-
-        try:
-            yield tell
-        finally:
-            if shown:
-                click.echo(_WIPE, nl=False, err=True)
-
-
-def _say(text: str) -> None:
-    """Put a text on standard output, in signs that it has."""
-    from homeleg.cli.text import for_encoding
-
-    answer(for_encoding(text, sys.stdout.encoding))
+for command in (new, release, show):
+    cli.add_command(command)

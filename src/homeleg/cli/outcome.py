@@ -11,10 +11,11 @@ import click
 from homeleg import __version__
 from homeleg.cli.commands import cli
 from homeleg.cli.streams import complain, open_closed_streams, reason
-from homeleg.foundation.errors import HomelegError
+from homeleg.foundation.errors import HomelegError, RefusedError
 
 EXIT_FAULT = 1
 EXIT_BAD_INPUT = 2
+EXIT_REFUSED = 7
 _EXIT_PIPE_CLOSED = 141
 _NO_SPACE = (errno.ENOSPC, errno.EDQUOT)
 
@@ -28,6 +29,9 @@ def outcome(arguments: Sequence[str]) -> int:
         with suppress(OSError):
             error.show()
         return EXIT_BAD_INPUT
+    except RefusedError as error:
+        complain(str(error))
+        return EXIT_REFUSED
     except HomelegError as error:
         complain(str(error))
         return EXIT_BAD_INPUT

@@ -7,7 +7,7 @@ from pathlib import Path
 from homeleg.desk.answer_file import refuse_answer_file
 from homeleg.flight.ensemble import Flown, fly
 from homeleg.formats.limits_file import read_limits
-from homeleg.formats.sortie_file import read_sortie
+from homeleg.formats.sortie_file import SortieFiles, read_sortie
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.route.items import ItemKind, Route, RouteItem
 from homeleg.sortie.resolve import resolve
@@ -18,7 +18,7 @@ from homeleg.verdict.limits import Limit
 from homeleg.verdict.result import Status, Verdict
 from homeleg.way_home.search import search_way_home
 
-__all__ = ["DEFAULT_MEMBERS", "QUICK_MEMBERS", "CheckResult", "check_sortie"]
+__all__ = ["DEFAULT_MEMBERS", "QUICK_MEMBERS", "CheckResult", "check_read_sortie", "check_sortie"]
 
 DEFAULT_MEMBERS = 2048
 QUICK_MEMBERS = 256
@@ -58,6 +58,18 @@ def check_sortie(
     files = read_sortie(path)
     if answer_file is not None:
         refuse_answer_file(answer_file, files.sources)
+    return check_read_sortie(files, members=members, seed=seed, quick=quick, progress=progress)
+
+
+def check_read_sortie(
+    files: SortieFiles,
+    *,
+    members: int = DEFAULT_MEMBERS,
+    seed: int | None = None,
+    quick: bool = False,
+    progress: Progress | None = None,
+) -> CheckResult:
+    """Return the verdict on a sortie already read; raises OutOfModelError where the model ends."""
     sortie = files.sortie if seed is None else replace(files.sortie, seed=seed)
     limits = _limits_of(sortie)
     members = min(members, QUICK_MEMBERS) if quick else members

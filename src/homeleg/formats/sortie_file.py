@@ -1,9 +1,10 @@
 """Sortie files: `sortie.toml`, with aircraft and route beside it, to one intended flight."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from types import MappingProxyType
 from typing import TypeVar
 
 from homeleg.aircraft.record import Aircraft
@@ -27,7 +28,7 @@ from homeleg.foundation.heights import Datum
 from homeleg.route.items import Route
 from homeleg.sortie.sortie import FlownBy, Sortie
 
-__all__ = ["SortieFiles", "read_sortie"]
+__all__ = ["SortieFiles", "read_sortie", "sortie_from_text"]
 
 Given = TypeVar("Given")
 Read = TypeVar("Read")
@@ -35,10 +36,20 @@ Read = TypeVar("Read")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SortieFiles:
-    """A sortie and the files it was read from: name and SHA-256 of each."""
+    """A sortie and what it was read from.
+
+    `texts` are the sortie's own file first, then those beside it by the name under which the sortie
+    calls them; `terrain` are name and SHA-256 of every ground file.
+    """
 
     sortie: Sortie
-    sources: tuple[tuple[str, str], ...]
+    texts: tuple[tuple[str, TextFile], ...]
+    terrain: tuple[tuple[str, str], ...]
+
+    @property
+    def sources(self) -> tuple[tuple[str, str], ...]:
+        """Name and SHA-256 of every file."""
+        return (*((text.name, text.sha256) for _, text in self.texts), *self.terrain)
 
 
 def read_sortie(path: Path | str) -> SortieFiles:
@@ -46,26 +57,48 @@ def read_sortie(path: Path | str) -> SortieFiles:
 
     Raises InputFileError with every problem of all of them; nothing is loaded in part.
     """
-    file = read_text_file(Path(path))
+    return sortie_from_text(read_text_file(Path(path)), Path(path).parent)
+
+
+def sortie_from_text(
+    file: TextFile, folder: Path, carried: Mapping[str, TextFile] = MappingProxyType({})
+) -> SortieFiles:
+    """Return the sortie of a text, as if it lay in `folder`; raises InputFileError.
+
+    `carried` are texts to take, by the name under which the sortie calls them, before any file.
+    """
     values = read_document(file, SORTIE_SCHEMA, SORTIE)
     problems = values.spot.findings.problems
-    aircraft_text = _companion(values, "aircraft", Path(path).parent, problems)
-    route_text = _companion(values, "route", Path(path).parent, problems)
+    beside = _Beside(folder, carried)
+    aircraft_text = beside.text(values, "aircraft", problems)
+    route_text = beside.text(values, "route", problems)
     aircraft = _gather(aircraft_from_text, aircraft_text, problems)
     tables = _gather(route_tables, route_text, problems) or _inline_route(values)
     raise_problems(problems)
     if aircraft is None:
         raise TypeError("an aircraft read without problems exists")
-    sortie, terrain = _sortie(values, aircraft, tables, Path(path).parent)
-    texts = [text for text in (file, aircraft_text, route_text) if text is not None]
-    sources = tuple((text.name, text.sha256) for text in texts)
-    return SortieFiles(sortie=sortie, sources=(*sources, *terrain))
+    sortie, terrain = _sortie(values, aircraft, tables, folder)
+    named = [
+        (values.get(key, object), text)
+        for key, text in (("aircraft", aircraft_text), ("route", route_text))
+    ]
+    texts = [(str(name), text) for name, text in named if text is not None]
+    return SortieFiles(sortie=sortie, texts=((file.name, file), *texts), terrain=terrain)
 
 
-def _companion(values: Values, key: str, folder: Path, problems: list[Problem]) -> TextFile | None:
-    """Return the file named under a key, beside the sortie; None where none is named."""
-    name = values.get(key, object)
-    return _gather(read_text_file, folder / name if isinstance(name, str) else None, problems)
+@dataclass(frozen=True, slots=True)
+class _Beside:
+    """The files that a sortie names: texts carried along, else files beside it."""
+
+    folder: Path
+    carried: Mapping[str, TextFile]
+
+    def text(self, values: Values, key: str, problems: list[Problem]) -> TextFile | None:
+        """Return the text named under a key; None where none is named, or after its problems."""
+        name = values.get(key, object)
+        if not isinstance(name, str):
+            return None
+        return self.carried.get(name) or _gather(read_text_file, self.folder / name, problems)
 
 
 def _inline_route(values: Values) -> tuple[Values, ...]:

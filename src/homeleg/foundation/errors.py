@@ -35,6 +35,22 @@ class InputFileError(HomelegError):
         super().__init__("\n".join(str(problem) for problem in problems))
 
 
+class RefusedError(HomelegError):
+    """The inputs are well formed, and what was asked is refused all the same.
+
+    Parameters
+    ----------
+    problems
+        At least one reason, each with what would have to change.
+    """
+
+    def __init__(self, problems: list[Problem]) -> None:
+        if not problems:
+            raise ValueError("a RefusedError needs at least one reason")
+        self.problems = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in problems))
+
+
 class OutOfModelError(HomelegError):
     """The inputs are well formed but the model does not cover them."""
 

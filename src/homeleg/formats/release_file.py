@@ -1,0 +1,172 @@
+"""Release files: one JSON text that holds the sortie, its verdict, who signed, and a seal.
+
+Seal and digest tell that a file was changed, by accident or in an editor; who wants to forge one
+can compute them anew. References: SHA-256, FIPS 180-4 (MEMORY).
+"""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from homeleg import __version__
+from homeleg.formats.toml_text import TextFile, read_text_file
+from homeleg.foundation.errors import InputFileError, Problem
+from homeleg.foundation.units import printable
+from homeleg.release.canonical import digest_of
+from homeleg.release.code import code_of
+from homeleg.release.release import CarriedFile, Release, Stage
+from homeleg.release.signing import Override, Signature
+
+__all__ = [
+    "SCHEMA",
+    "carried_texts",
+    "is_release_text",
+    "read_release",
+    "release_schema",
+    "release_text",
+    "sha256_of",
+]
+
+SCHEMA = "homeleg/release/1"
+_AGAIN = "Use an untouched copy, or release the sortie again."
+
+
+def release_text(release: Release) -> str:
+    """Return a release as the text of its file: one key a line, its texts line by line."""
+    document: dict[str, Any] = {
+        "schema": SCHEMA,
+        "program": f"homeleg {__version__}",
+        "stage": release.stage.value,
+        "code": release.code,
+        "digest": release.digest,
+        "given_at": _utc(release.given_at),
+        "signatures": [
+            {"name": one.name, "role": one.role, "read_back": one.read_back}
+            for one in release.signatures
+        ],
+        "override": release.override
+        and {"name": release.override.name, "reason": release.override.reason},
+        "frozen": release.frozen,
+        "answer": release.answer,
+        "files": [
+            {"name": file.name, "sha256": file.sha256, "lines": file.text.splitlines(keepends=True)}
+            for file in release.files
+        ],
+        "folder": release.folder,
+    }
+    document["seal"] = _seal(document)
+    return json.dumps(document, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+
+
+def read_release(path: Path) -> Release:
+    """Return the release of a file, after its digest and seal were verified.
+
+    Raises InputFileError where it is none, or where it was changed after it was written.
+    """
+    file = read_text_file(path)
+    document = _document(file)
+    try:
+        changed = _changed(document)
+        if not changed:
+            return _release(document)
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        raise _refused(file.name, "is not a whole release", _AGAIN) from error
+    raise _refused(file.name, changed, f"It is no release any more. {_AGAIN}")
+
+
+def is_release_text(file: TextFile) -> bool:
+    """Return whether a text begins as a JSON document does."""
+    return file.text.lstrip().startswith("{")
+
+
+def carried_texts(release: Release) -> tuple[TextFile, dict[str, TextFile]]:
+    """Return the sortie's text, and those beside it by the name under which it calls them."""
+    first, *others = release.files
+    beside = {file.name: _text_file(file) for file in others}
+    return _text_file(first), beside
+
+
+def release_schema() -> dict[str, object]:
+    """Return the shipped JSON Schema of the document."""
+    file = resources.files("homeleg.formats") / "schemas" / "release.schema.json"
+    schema: dict[str, object] = json.loads(file.read_text(encoding="utf-8"))
+    return schema
+
+
+def sha256_of(text: str) -> str:
+    """Return the SHA-256 of a text in UTF-8, in hexadecimal."""
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _text_file(file: CarriedFile) -> TextFile:
+    return TextFile(Path(file.name).name, file.text, file.sha256)
+
+
+def _document(file: TextFile) -> dict[str, Any]:
+    try:
+        document = json.loads(file.text)
+    except (ValueError, RecursionError) as error:
+        problem = "is not JSON: it is no release file, or was cut off"
+        raise _refused(file.name, problem, _AGAIN) from error
+    schema = document.get("schema") if isinstance(document, dict) else None
+    if schema != SCHEMA:
+        problem = (
+            f"says it is {printable(str(schema))[:40]}" if schema else "does not say what it is"
+        )
+        remedy = f'A release file begins with schema "{SCHEMA}". Write one: homeleg release SORTIE.'
+        raise _refused(file.name, problem, remedy)
+    return dict(document)
+
+
+def _changed(document: Mapping[str, Any]) -> str:
+    """Return in words what of a document was changed after it was written, "" if nothing was."""
+    digest = digest_of(document["frozen"])
+    if digest != document["digest"]:
+        return (
+            "route, settings, aircraft, loading or verdict were changed after it was written: "
+            f"its code was {printable(str(document['code']))[:12]}, and would now be "
+            f"{code_of(digest)}"
+        )
+    for file in document["files"]:
+        if sha256_of("".join(file["lines"])) != file["sha256"]:
+            name = printable(str(file["name"]))[:60]
+            return f"the text of {name} inside it was changed after it was written"
+    if code_of(digest) != document["code"]:
+        return f"the code printed in it is not its own, which is {code_of(digest)}"
+    if _seal({key: value for key, value in document.items() if key != "seal"}) != document["seal"]:
+        return "signatures, times or the answer in it were changed after it was written"
+    return ""
+
+
+def _release(document: Mapping[str, Any]) -> Release:
+    override = document["override"]
+    return Release(
+        stage=Stage(document["stage"]),
+        frozen=document["frozen"],
+        given_at=datetime.fromisoformat(document["given_at"]),
+        signatures=tuple(Signature(**one) for one in document["signatures"]),
+        override=None if override is None else Override(**override),
+        answer=document["answer"],
+        files=tuple(
+            CarriedFile(name=file["name"], text="".join(file["lines"]), sha256=file["sha256"])
+            for file in document["files"]
+        ),
+        folder=str(document["folder"]),
+    )
+
+
+def _seal(document: Mapping[str, Any]) -> str:
+    text = json.dumps(document, sort_keys=True, separators=(",", ":"), allow_nan=False)
+    return sha256_of(text)
+
+
+def _utc(moment: datetime) -> str:
+    return moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def _refused(name: str, problem: str, remedy: str) -> InputFileError:
+    return InputFileError([Problem(where=name, problem=problem, remedy=remedy)])

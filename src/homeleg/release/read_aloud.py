@@ -1,0 +1,53 @@
+"""A route in words and figures, for one person to read aloud and another to follow."""
+
+from homeleg.foundation.heights import StatedAirspeed, StatedHeight
+from homeleg.release.plain_route import PlainItem, PlainPlace
+from homeleg.route.items import ItemKind, Passing
+
+__all__ = ["height_words", "item_words", "kind_words", "place_words", "position_words"]
+
+
+def place_words(place: PlainPlace) -> str:
+    """Return name, place and height of a point."""
+    height = "" if place.height is None else f", {height_words(place.height)}"
+    return f"{place.name}: {position_words(place.latitude_deg, place.longitude_deg)}{height}"
+
+
+def item_words(item: PlainItem) -> str:
+    """Return an item in one line: name, kind, place, and all that it says of itself."""
+    parts = [position_words(item.latitude_deg, item.longitude_deg)]
+    parts += [] if item.height is None else [height_words(item.height)]
+    parts += [] if item.airspeed is None else [airspeed_words(item.airspeed)]
+    parts += ["overflown"] if item.passing is Passing.FLY_OVER else []
+    parts += [orbit_words(item)] if item.radius_m is not None else []
+    return f"{item.name}, {kind_words(item)}: {'; '.join(parts)}"
+
+
+def position_words(latitude_deg: float, longitude_deg: float) -> str:
+    """Return latitude and longitude to 1e-7 degree, with their letters."""
+    north, east = "N" if latitude_deg >= 0.0 else "S", "E" if longitude_deg >= 0.0 else "W"
+    return f"{abs(latitude_deg):.7f} {north} {abs(longitude_deg):.7f} {east}"
+
+
+def height_words(height: StatedHeight) -> str:
+    """Return a height with what it is above."""
+    return f"{round(height.value_m, 2):g} m {height.above.value}"
+
+
+def airspeed_words(airspeed: StatedAirspeed) -> str:
+    """Return an airspeed with its kind."""
+    return f"{round(airspeed.value_m_s, 1):g} m/s {airspeed.kind.value}"
+
+
+def orbit_words(item: PlainItem) -> str:
+    """Return radius, side and length of an orbit."""
+    radius = "" if item.radius_m is None else f"radius {round(item.radius_m, 2):g} m"
+    side = "" if item.side is None else f" to the {item.side.value}"
+    turns = "" if item.turns is None else f", {item.turns:g} turns"
+    minutes = "" if item.duration_s is None else f", {item.duration_s / 60.0:g} min"
+    return f"{radius}{side}{turns}{minutes}".lstrip(" ,")
+
+
+def kind_words(item: PlainItem) -> str:
+    """Return what an item asks of the aircraft."""
+    return item.kind.value.replace("_", " ") if isinstance(item.kind, ItemKind) else item.kind
