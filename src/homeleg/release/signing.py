@@ -91,7 +91,7 @@ class ReadBack:
 
 def read_back_of(code: str, verdict: Verdict) -> ReadBack:
     """Return what a single signer has to read back of a verdict."""
-    for row in tightest(verdict, 1):
+    for row in tightest(verdict.rows, 1):
         if row.reading is not None:
             return ReadBack(code, row.limit.title, figure(row.reading, row.limit.unit))
     left = 100.0 * verdict.flight.landing_charge_fraction.p10
