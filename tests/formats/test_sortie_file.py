@@ -203,7 +203,7 @@ SORTIE_ERRORS = [
         'ground = { terrain = "t.tif", radius',
         "is given, and terrain too",
     ),
-    ("keep_out = []", 'keep_out = [{ name = "x", kind = "road" }]', "has no corners"),
+    ("keep_out = []", 'keep_out = [{ name = "x", kind = "road" }]', "vertices_m: is missing"),
     ('"petrel.toml"', '"petrle.toml"', "no such file"),
     ("surface_wind = {", "# surface_wind = {", "no wind is told"),
     ('profile = "own"', 'profile = "theirs"', 'Write "own"'),

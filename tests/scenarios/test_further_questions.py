@@ -278,6 +278,19 @@ class TestTurned:
         assert row.status is Status.NO_GO
         assert row.cause == "boundary"
 
+    @pytest.mark.parametrize(
+        ("east_deg", "status"), [("-4.95", Status.GO), ("-4.989", Status.NO_GO)]
+    )
+    def test_drawn_boundary(self, tmp_path: Path, east_deg: str, status: Status) -> None:
+        # D lies at 4.98812 W: 2.4 km inside a fence at 4.95 W, 56 m outside one at 4.989 W.
+        corners = f"[[-5.05,54.95],[{east_deg},54.95],[{east_deg},55.05],[-5.05,55.05]]"
+        path = tmp_path / "f.geojson"
+        path.write_text(f'{{"type": "Polygon", "coordinates": [{corners}]}}', "utf-8")
+        turned = Turned(
+            tmp_path, ("sortie.toml", 'hull_margin = "250 m"', f"file = '{path.as_posix()}'")
+        )
+        assert turned["inside.boundary"].status is status
+
     def test_no_boundary(self, tmp_path: Path) -> None:
         turned = Turned(
             tmp_path,

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from homeleg import __version__
+from homeleg.cli.bring_in import bring_in
 from homeleg.cli.computing import KEEP_IT, computing, prepare_kernel, say, warn_of_slow_start
 from homeleg.cli.new import new
 from homeleg.cli.release import release, show
@@ -157,5 +158,5 @@ def warm() -> None:
         compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
-for command in (new, release, show):
+for command in (new, bring_in, release, show):
     cli.add_command(command)

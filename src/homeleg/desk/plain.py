@@ -4,9 +4,10 @@ import math
 
 from homeleg.formats.plane import Plane
 from homeleg.foundation.heights import Datum, StatedHeight
-from homeleg.release.plain_route import PlainItem, PlainPlace, PlainRoute
+from homeleg.release.plain_route import PlainBoundary, PlainItem, PlainPlace, PlainRoute
 from homeleg.route.items import ItemKind, RouteItem
 from homeleg.sortie.sortie import Sortie
+from homeleg.world.site import Boundary
 
 __all__ = ["plain_of", "plane_of"]
 
@@ -30,8 +31,21 @@ def plain_of(sortie: Sortie) -> PlainRoute:
     )
     plane = plane_of(sortie)
     return PlainRoute(
-        items=tuple(_item(item, plane) for item in sortie.route.items), launch_point=launch
+        items=tuple(_item(item, plane) for item in sortie.route.items),
+        launch_point=launch,
+        boundary=_drawn(site.boundary, plane),
     )
+
+
+def _drawn(boundary: Boundary | None, plane: Plane) -> PlainBoundary | None:
+    if boundary is None or not boundary.vertices_m:
+        return None
+    corners_rad = (plane.to_geographic(*corner_m) for corner_m in boundary.vertices_m)
+    corners_deg = tuple(
+        (math.degrees(latitude_rad), math.degrees(longitude_rad))
+        for latitude_rad, longitude_rad in corners_rad
+    )
+    return PlainBoundary(corners_deg=corners_deg, top=boundary.top)
 
 
 def _item(item: RouteItem, plane: Plane) -> PlainItem:

@@ -4,11 +4,23 @@ from enum import Enum
 
 from homeleg.formats.aircraft_fields import HEIGHT, TIME
 from homeleg.formats.kinds import Choice, Number, Quantity, Spread, Stated, Text
-from homeleg.formats.reader import EstimateOf, Field, ListOf, OneOf, Pair, TableOf
+from homeleg.formats.outside_heights import parse_heights
+from homeleg.formats.reader import EstimateOf, Field, ListOf, OneOf, OrFile, Pair, TableOf
 from homeleg.foundation.stated_text import parse_bearing, parse_flatness
 from homeleg.foundation.units import Dimension
 
-__all__ = ["BEARING", "CANOPY", "CORNERS", "DISTANCE", "GROUND", "HEIGHT_OF", "OBSTACLE"]
+__all__ = [
+    "BEARING",
+    "CANOPY",
+    "CORNERS",
+    "DISTANCE",
+    "FILE",
+    "GROUND",
+    "HEIGHTS",
+    "HEIGHT_OF",
+    "OBSTACLE",
+    "ONLY",
+]
 
 
 class TerrainUnit(Enum):
@@ -80,17 +92,27 @@ CANOPY = TableOf(
         ),
     )
 )
-OBSTACLE = TableOf(
-    (
-        Field("name", Text(60), "What it is.", required=True),
-        Field("bearing", BEARING, "Its bearing from the launch point.", required=True),
-        Field("distance", DISTANCE, "Its distance.", required=True),
-        Field(
-            "height",
-            EstimateOf(HEIGHT_OF, Spread(Dimension.LENGTH, 200)),
-            "Its height above the ground there.",
-            required=True,
-        ),
-        Field("seen", TIME, "When it was looked at or surveyed."),
-    )
+FILE = Field("file", Text(), "A KML, KMZ, GPX, GeoJSON or CSV file beside this one.", required=True)
+ONLY = Field("only", Text(), "Only what has this name in the file.")
+HEIGHTS = Field(
+    "heights",
+    Stated(parse_heights, "AGL"),
+    "What its heights are above, or one height for all, where the file does not say.",
+)
+OBSTACLE = OrFile(
+    of_file=TableOf((FILE, ONLY, HEIGHTS)),
+    plain=TableOf(
+        (
+            Field("name", Text(60), "What it is.", required=True),
+            Field("bearing", BEARING, "Its bearing from the launch point.", required=True),
+            Field("distance", DISTANCE, "Its distance.", required=True),
+            Field(
+                "height",
+                EstimateOf(HEIGHT_OF, Spread(Dimension.LENGTH, 200)),
+                "Its height above the ground there.",
+                required=True,
+            ),
+            Field("seen", TIME, "When it was looked at or surveyed."),
+        )
+    ),
 )

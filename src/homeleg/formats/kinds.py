@@ -24,7 +24,6 @@ __all__ = [
     "Flag",
     "JsonSchema",
     "Kind",
-    "NotYet",
     "Number",
     "Quantity",
     "Share",
@@ -111,21 +110,6 @@ class Fixed:
     def schema(self) -> JsonSchema:
         """Return what a JSON Schema says of such a value."""
         return {"const": self.text}
-
-
-@dataclass(frozen=True, slots=True)
-class NotYet:
-    """A key that a later version will read, and this one refuses in plain words."""
-
-    instead: str
-
-    def read(self, raw: object, spot: Spot) -> None:
-        """Report that it is not read yet."""
-        spot.report(f"{described(raw)} is not read yet by this version", self.instead)
-
-    def schema(self) -> JsonSchema:
-        """Return a schema that nothing meets."""
-        return {"not": {}}
 
 
 @dataclass(frozen=True, slots=True)

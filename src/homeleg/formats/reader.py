@@ -18,6 +18,7 @@ __all__ = [
     "Field",
     "ListOf",
     "OneOf",
+    "OrFile",
     "Pair",
     "StatedEstimate",
     "TableOf",
@@ -196,6 +197,25 @@ class OneOf:
     def schema(self) -> JsonSchema:
         """Return what a JSON Schema says of such a value."""
         return {"anyOf": [self.text.schema(), self.listed.schema()]}
+
+
+@dataclass(frozen=True, slots=True)
+class OrFile:
+    """A table, or a table with the key `file`, or the file's name alone."""
+
+    plain: "TableOf"
+    of_file: "TableOf"
+
+    def read(self, raw: object, spot: Spot) -> object | None:
+        """Return the value, or None after reporting what is wrong with it."""
+        if isinstance(raw, str):
+            return self.of_file.read({"file": raw}, spot)
+        has_file = isinstance(raw, dict) and "file" in raw
+        return (self.of_file if has_file else self.plain).read(raw, spot)
+
+    def schema(self) -> JsonSchema:
+        """Return what a JSON Schema says of such a value."""
+        return {"anyOf": [{"type": "string"}, self.plain.schema(), self.of_file.schema()]}
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from homeleg.foundation.errors import Problem
 from homeleg.foundation.units import shown
 from homeleg.route.items import Route
 
-__all__ = ["ROUTE_COLUMNS", "read_route", "route_tables"]
+__all__ = ["ROUTE_COLUMNS", "inline_item", "read_route", "route_tables"]
 
 # Column: the key of an inline item, and what is added to the cell to make it a quantity.
 _MEASURED: Mapping[str, tuple[str, str]] = MappingProxyType(
@@ -65,9 +65,9 @@ def route_tables(file: TextFile) -> tuple[Values, ...]:
     findings = Findings(file.name, lines, columns=columns)
     if len(rows) < ROUTE_ITEMS.shortest:
         findings.top.report("holds no route", "Give at least a take-off and a landing.")
-    spots = [findings.top.at(index) for index in range(len(rows))]
     tables = [
-        ROUTE_ITEM.read(_inline(cells), spot) for spot, (_, cells) in zip(spots, rows, strict=True)
+        ROUTE_ITEM.read(inline_item(cells), findings.top.at(index))
+        for index, (_, cells) in enumerate(rows)
     ]
     findings.raise_if_any()
     return tuple(table for table in tables if table is not None)
@@ -141,7 +141,7 @@ def _cells(header: list[str], cells: list[str]) -> dict[str, str]:
     return {name: cell for name, cell in zip(header, cells, strict=False) if cell}
 
 
-def _inline(row: Mapping[str, str]) -> dict[str, object]:
+def inline_item(row: Mapping[str, str]) -> dict[str, object]:
     """Return a line as the table of an inline item."""
     item: dict[str, object] = {key: row[key] for key in _PLAIN if key in row}
     for column, (key, unit) in _MEASURED.items():

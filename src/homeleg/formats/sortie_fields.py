@@ -8,23 +8,25 @@ from homeleg.formats.ground_fields import (
     CANOPY,
     CORNERS,
     DISTANCE,
+    FILE,
     GROUND,
     HEIGHT_OF,
+    HEIGHTS,
     OBSTACLE,
+    ONLY,
 )
 from homeleg.formats.kinds import (
     Choice,
     Fixed,
     Flag,
     Kind,
-    NotYet,
     Quantity,
     Spread,
     Stated,
     Text,
     Whole,
 )
-from homeleg.formats.reader import EstimateOf, Field, ListOf, OneOf, Pair, TableOf
+from homeleg.formats.reader import EstimateOf, Field, ListOf, OneOf, OrFile, Pair, TableOf
 from homeleg.formats.route_items import ROUTE_ITEMS
 from homeleg.formats.weather_fields import WEATHER
 from homeleg.foundation.stated_text import (
@@ -171,32 +173,46 @@ _TREE_LINE = TableOf(
         Field("height", HEIGHT_OF, "Height of the trees.", required=True),
     )
 )
-_BOUNDARY = TableOf(
-    (
-        Field("hull_margin", DISTANCE, "Margin around the hull of route and launch point."),
-        Field("top", HEIGHT, "Its top."),
-        Field("file", NotYet("Give hull_margin and top."), "Not read yet."),
-    )
+_PLACE_RADIUS = Quantity(Dimension.LENGTH, 1, 5000)
+_BOUNDARY = OrFile(
+    plain=TableOf(
+        (
+            Field(
+                "hull_margin",
+                DISTANCE,
+                "Margin around the hull of route and launch point.",
+                required=True,
+            ),
+            Field("top", HEIGHT, "Its top.", required=True),
+        )
+    ),
+    of_file=TableOf((FILE, ONLY, HEIGHTS, Field("top", HEIGHT, "Its top, if the file has none."))),
 )
-_KEEP_OUT = TableOf(
-    (
-        Field("name", Text(60), "What is there.", required=True),
-        Field("kind", Choice(KeepOutKind), "What kind of ground it is.", required=True),
-        Field(
-            "vertices_m",
-            CORNERS,
-            "Its corners, metres east and north of the launch point.",
-        ),
-        Field("file", NotYet("Give its corners as vertices_m."), "Not read yet."),
-    )
+_KEEP_OUT = OrFile(
+    plain=TableOf(
+        (
+            Field("name", Text(60), "What is there.", required=True),
+            Field("kind", Choice(KeepOutKind), "What kind of ground it is.", required=True),
+            Field(
+                "vertices_m",
+                CORNERS,
+                "Its corners, metres east and north of the launch point.",
+                required=True,
+            ),
+        )
+    ),
+    of_file=TableOf((FILE, ONLY, Field("kind", Choice(KeepOutKind), "What kind of ground it is."))),
 )
-_COME_DOWN = TableOf(
-    (
-        Field("name", Text(60), "What the place is called.", required=True),
-        Field("east", Quantity(Dimension.LENGTH, -1e5, 1e5), "Metres east.", required=True),
-        Field("north", Quantity(Dimension.LENGTH, -1e5, 1e5), "Metres north.", required=True),
-        Field("radius", Quantity(Dimension.LENGTH, 1, 5000), "Radius.", required=True),
-    )
+_COME_DOWN = OrFile(
+    plain=TableOf(
+        (
+            Field("name", Text(60), "What the place is called.", required=True),
+            Field("east", Quantity(Dimension.LENGTH, -1e5, 1e5), "Metres east.", required=True),
+            Field("north", Quantity(Dimension.LENGTH, -1e5, 1e5), "Metres north.", required=True),
+            Field("radius", _PLACE_RADIUS, "Radius.", required=True),
+        )
+    ),
+    of_file=TableOf((FILE, ONLY, Field("radius", _PLACE_RADIUS, "Radius around its points."))),
 )
 _SITE = TableOf(
     (

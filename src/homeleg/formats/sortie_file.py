@@ -19,6 +19,7 @@ from homeleg.formats.route_items import height_problems, route_of
 from homeleg.formats.sortie_fields import SORTIE, SORTIE_SCHEMA
 from homeleg.formats.sortie_ground import ground_of
 from homeleg.formats.sortie_loading import loading_of
+from homeleg.formats.sortie_outside import SiteFiles
 from homeleg.formats.sortie_site import elevation_of, site_of
 from homeleg.formats.sortie_told import pack_of, told_of
 from homeleg.formats.sortie_weather import weather_of
@@ -39,7 +40,8 @@ class SortieFiles:
     """A sortie and what it was read from.
 
     `texts` are the sortie's own file first, then those beside it by the name under which the sortie
-    calls them; `terrain` are name and SHA-256 of every ground file.
+    calls them; `terrain` are name and SHA-256 of every ground file:
+    terrain, and what draws boundary, keep-out ground, obstacles.
     """
 
     sortie: Sortie
@@ -124,7 +126,7 @@ def _gather(
 def _sortie(
     values: Values, aircraft: Aircraft, tables: tuple[Values, ...], folder: Path
 ) -> tuple[Sortie, tuple[tuple[str, str], ...]]:
-    """Return the sortie of values read without problems, and the terrain files it stands on.
+    """Return the sortie of values read without problems, and the other files it rests on.
 
     Raises InputFileError when the values clash.
     """
@@ -143,7 +145,8 @@ def _sortie(
     _report_return_path(values, aircraft, route)
     _report_record_heights(values, aircraft, elevation_m)
     ground = ground_of(place.table("ground"), folder, launch, elevation_m, route)
-    site = None if ground is None else site_of(place, ground.ground)
+    files = SiteFiles(folder, launch)
+    site = None if ground is None else site_of(place, ground.ground, files)
     if tables[0].spot.findings is not findings:
         findings.problems.extend(tables[0].spot.findings.problems)
     findings.raise_if_any()
@@ -164,7 +167,7 @@ def _sortie(
         changed_limits=(*aircraft.changed_limits, *limits),
         told=told,
     )
-    return sortie, ground.sources
+    return sortie, (*ground.sources, *files.sources)
 
 
 def _seed(values: Values) -> int:

@@ -1,7 +1,11 @@
 """The site of a sortie file."""
 
+from collections.abc import Callable
+from typing import TypeVar
+
 from homeleg.formats.reader import Values
 from homeleg.formats.sortie_ground import canopy_of, obstacle_of, place_of
+from homeleg.formats.sortie_outside import SiteFiles
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.world.ground import CanopyArea, GroundByEye, TerrainGround, is_inside
 from homeleg.world.site import (
@@ -13,6 +17,8 @@ from homeleg.world.site import (
     Strip,
     TreeLine,
 )
+
+T = TypeVar("T")
 
 __all__ = ["elevation_of", "site_of"]
 
@@ -28,8 +34,8 @@ def elevation_of(table: Values) -> float:
     return elevation.value_m
 
 
-def site_of(table: Values, ground: GroundByEye | TerrainGround) -> Site:
-    """Return the site on its ground."""
+def site_of(table: Values, ground: GroundByEye | TerrainGround, files: SiteFiles) -> Site:
+    """Return the site on its ground; `files` reads what it names."""
     latitude_rad, longitude_rad = table.items("launch_point", float)
     return Site(
         latitude_rad=latitude_rad,
@@ -40,13 +46,26 @@ def site_of(table: Values, ground: GroundByEye | TerrainGround) -> Site:
         strip=_strip(table.table("strip")),
         ground=ground,
         canopy=_canopy(table),
-        obstacles=tuple(obstacle_of(item) for item in table.items("obstacle", Values)),
+        obstacles=_all(table, "obstacle", files.obstacles, obstacle_of),
         tree_line=_tree_line(table.table("tree_line")) if table.has("tree_line") else None,
-        boundary=_boundary(table.table("boundary")) if table.has("boundary") else None,
-        keep_out=tuple(_keep_out(item) for item in table.items("keep_out", Values)),
-        come_down=tuple(_come_down(item) for item in table.items("come_down", Values)),
+        boundary=_boundary(table.table("boundary"), files) if table.has("boundary") else None,
+        keep_out=_all(table, "keep_out", files.keep_out, _keep_out),
+        come_down=_all(table, "come_down", files.come_down, _come_down),
         keep_out_told=table.has("keep_out"),
     )
+
+
+def _all(
+    site: Values,
+    key: str,
+    of_file: Callable[[Values], tuple[T, ...]],
+    of_table: Callable[[Values], T],
+) -> tuple[T, ...]:
+    """Return what the items under a key hold: each one thing, or those of a file."""
+    found: list[T] = []
+    for item in site.items(key, Values):
+        found += of_file(item) if item.has("file") else (of_table(item),)
+    return tuple(found)
 
 
 def _canopy(table: Values) -> tuple[CanopyArea, ...]:
@@ -73,20 +92,21 @@ def _tree_line(table: Values) -> TreeLine:
     return TreeLine(east_m=east_m, north_m=north_m, height_m=table.need("height", float))
 
 
-def _boundary(table: Values) -> Boundary | None:
-    hull_margin_m, top = table.get("hull_margin", float), table.get("top", StatedHeight)
-    if hull_margin_m is None or top is None:
-        table.spot.report(
-            "needs a margin and a top", 'Add hull_margin = "250 m" and top = "118 m above launch".'
+def _boundary(table: Values, files: SiteFiles) -> Boundary | None:
+    if not table.has("file"):
+        return Boundary(
+            hull_margin_m=table.need("hull_margin", float), top=table.need("top", StatedHeight)
         )
-        return None
-    return Boundary(hull_margin_m=hull_margin_m, top=top)
+    boundary = files.boundary(table)
+    if boundary is not None and not is_inside(boundary.vertices_m, 0.0, 0.0):
+        table.spot.at("file").report(
+            "the launch point lies outside this boundary", "Check both: latitude, then longitude."
+        )
+    return boundary
 
 
 def _keep_out(table: Values) -> KeepOutGround:
     corners = table.items("vertices_m", tuple)
-    if not corners:
-        table.spot.report("has no corners", "Add vertices_m = [[east, north], ...] in metres.")
     return KeepOutGround(
         name=table.need("name", str),
         kind=table.need("kind", KeepOutKind),

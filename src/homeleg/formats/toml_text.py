@@ -10,9 +10,17 @@ from typing import Any
 from homeleg.formats.findings import Findings, KeyPath
 from homeleg.foundation.errors import InputFileError, Problem
 
-__all__ = ["TextFile", "key_lines", "parse_toml", "read_text_file"]
+__all__ = [
+    "LARGEST_BYTES",
+    "TextFile",
+    "decoded_text",
+    "file_bytes",
+    "key_lines",
+    "parse_toml",
+    "read_text_file",
+]
 
-_LARGEST_BYTES = 1_000_000
+LARGEST_BYTES = 1_000_000
 _LONGEST_LINE = 10_000
 _NOTHING_LOADED = "Nothing of this file was loaded."
 
@@ -26,25 +34,34 @@ class TextFile:
     sha256: str
 
 
-def read_text_file(path: Path) -> TextFile:
+def read_text_file(path: Path, *, longest_line: int = _LONGEST_LINE) -> TextFile:
     """Return a UTF-8 text file; raises InputFileError when it is anything else."""
     name = path.name or str(path)  # a folder such as "." has no name
+    content = file_bytes(path, LARGEST_BYTES)
+    text = decoded_text(name, content, longest_line)
+    return TextFile(name, text, hashlib.sha256(content).hexdigest())
+
+
+def file_bytes(path: Path, largest: int) -> bytes:
+    """Return what a plain file holds; raises InputFileError where that is more than `largest`."""
+    name = path.name or str(path)
     try:
         if path.exists() and not path.is_file():
             kind = "is a folder" if path.is_dir() else "is not a plain file"
             raise _refusal(name, kind, f"Name a file. Looked at {path.resolve()}.")
         with path.open("rb") as stream:
-            content = stream.read(_LARGEST_BYTES + 1)
+            content = stream.read(largest + 1)
     except OSError as error:
         reason = error.strerror or "it cannot be read"
         raise _refusal(name, f"cannot be opened: {reason.lower()}", f"Looked at {path}.") from error
-    if len(content) > _LARGEST_BYTES:
-        raise _refusal(name, "is larger than 1 MB", "Is this the right file?")
-    text = _decoded(name, content)
-    return TextFile(name, text, hashlib.sha256(content).hexdigest())
+    if len(content) > largest:
+        problem = f"is larger than {largest / 1e6:.0f} MB"
+        raise _refusal(name, problem, "Is this the right file?")
+    return content
 
 
-def _decoded(name: str, content: bytes) -> str:
+def decoded_text(name: str, content: bytes, longest_line: int) -> str:
+    """Return the text of bytes in UTF-8; raises InputFileError when they are anything else."""
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise _refusal(name, "is written in UTF-16", "Save it as UTF-8.")
     if b"\x00" in content:
@@ -59,8 +76,8 @@ def _decoded(name: str, content: bytes) -> str:
     if not text.strip():
         raise _refusal(name, "is empty", "Choose the file that holds the data.")
     for number, line in enumerate(text.splitlines(), start=1):
-        if len(line) > _LONGEST_LINE:
-            problem = f"holds {len(line)} letters in one line (at most {_LONGEST_LINE})"
+        if len(line) > longest_line:
+            problem = f"holds {len(line)} letters in one line (at most {longest_line})"
             raise _refusal(f"{name}, line {number}", problem, "Is this the right file?")
     return text
 

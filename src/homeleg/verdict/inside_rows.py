@@ -163,7 +163,7 @@ def _boundary(evidence: Evidence, corridor: Corridor) -> Row:
     boundary = evidence.resolved.sortie.site.boundary
     if boundary is None:
         return undeclared(evidence, "inside.boundary")
-    hull = _hull_of_plan(evidence)
+    hull = boundary.vertices_m or _hull_of_plan(evidence)
     spare_m = _spare_m(hull, boundary.hull_margin_m, corridor)
     kept_m = _kept_for_reaction_m(evidence, corridor)
     values_m = np.fmin.reduce(spare_m - kept_m)

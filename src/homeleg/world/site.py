@@ -62,9 +62,13 @@ class ComeDownPlace:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Boundary:
-    """The boundary as stated: a margin around the route's hull and a top."""
+    """The boundary as stated: a margin around the route's hull, or an area of its own; and a top.
 
-    hull_margin_m: float
+    `vertices_m` are the corners of the area, none where the margin is meant.
+    """
+
+    hull_margin_m: float = 0.0
+    vertices_m: tuple[tuple[float, float], ...] = ()
     top: StatedHeight
 
 

@@ -1,0 +1,114 @@
+"""Importing: what is written, what is added, what is asked, what is left behind."""
+
+from pathlib import Path
+
+import pytest
+
+from homeleg.cli.main import run
+from homeleg.desk.bring_in import Purpose, bring_in
+from homeleg.formats.outside_file import read_outside
+from homeleg.formats.outside_shapes import points_from
+from homeleg.formats.plane import Plane
+from homeleg.formats.route_file import read_route
+from homeleg.foundation.errors import InputFileError
+from homeleg.foundation.heights import Datum, StatedHeight
+from homeleg.route.items import ItemKind
+
+GPX = (
+    '<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="x"><rte>'
+    '<rtept lat="55.001" lon="-5"><ele>90</ele><name>A</name></rtept>'
+    '<rtept lat="55.002" lon="-5"><ele>95</ele><name>A</name></rtept></rte></gpx>'
+)
+LAUNCH = Plane(0.959931, -0.0872665)
+
+
+@pytest.fixture
+def gpx(tmp_path: Path) -> Path:
+    path = tmp_path / "way.gpx"
+    path.write_text(GPX, "utf-8")
+    return path
+
+
+def test_a_route_of_elevations_is_asked_about(gpx: Path) -> None:
+    out = gpx.with_name("route.csv")
+    with pytest.raises(InputFileError, match="2 of 2 items have no height: GPX does not") as caught:
+        bring_in(gpx, out, Purpose.ROUTE)
+    assert '--heights "AMSL"' in str(caught.value)
+    assert not out.exists()
+
+
+def test_a_route_with_its_datum_said(gpx: Path) -> None:
+    out = gpx.with_name("route.csv")
+    result = bring_in(gpx, out, Purpose.ROUTE, heights="AMSL")
+    items = read_route(out, LAUNCH).items
+    assert [item.kind for item in items] == [
+        ItemKind.TAKEOFF,
+        ItemKind.POINT,
+        ItemKind.POINT,
+        ItemKind.LAND,
+    ]
+    assert [item.name for item in items[1:3]] == ["A", "A 2"]
+    assert items[2].height == StatedHeight(95.0, Datum.AMSL)
+    assert items[2].north_m == pytest.approx(0.002 * 111_340, rel=1e-2)
+    assert len(result.added) == 3
+
+
+def test_one_height_for_all(gpx: Path) -> None:
+    out = gpx.with_name("route.csv")
+    bring_in(gpx, out, Purpose.ROUTE, heights="80 m above launch")
+    heights = [item.height for item in read_route(out, LAUNCH).items[1:3]]
+    assert heights == [StatedHeight(80.0, Datum.ABOVE_LAUNCH)] * 2
+
+
+def test_columns_of_another_program(tmp_path: Path) -> None:
+    path = tmp_path / "plan.csv"
+    path.write_text("WP;Lat;Lon;Alt ft;Note\nA;55.001;-5;300;x\nB;55.002;-5;300;y\n", "utf-8")
+    out = tmp_path / "route.csv"
+    columns = "name=WP, latitude_deg=Lat, longitude_deg=Lon, height_ft=Alt ft"
+    result = bring_in(path, out, Purpose.ROUTE, heights="AGL", columns=columns)
+    assert read_route(out, LAUNCH).items[1].height == StatedHeight(
+        pytest.approx(91.44),  # type: ignore[arg-type]
+        Datum.AGL,
+    )
+    assert result.lost == ("columns Note",)
+
+
+@pytest.mark.parametrize(
+    ("columns", "words"),
+    [
+        ("Lat", "does not say which column is which"),
+        ("lattitude_deg=Lat", "the nearest is latitude_deg"),
+        ("latitude_deg=Breite,longitude_deg=Lon", 'has no column "Breite"'),
+    ],
+)
+def test_columns_that_are_wrong(tmp_path: Path, columns: str, words: str) -> None:
+    path = tmp_path / "plan.csv"
+    path.write_text("Lat,Lon\n55,-5\n", "utf-8")
+    with pytest.raises(InputFileError, match=words):
+        bring_in(path, tmp_path / "route.csv", Purpose.ROUTE, columns=columns)
+
+
+def test_obstacles_need_a_height_above_the_ground(tmp_path: Path) -> None:
+    path = tmp_path / "mast.csv"
+    path.write_text("name,latitude_deg,longitude_deg,height_m,above\nM,55,-5,90,AMSL\n", "utf-8")
+    with pytest.raises(InputFileError, match="above the ground is not known"):
+        bring_in(path, tmp_path / "mast.geojson", Purpose.OBSTACLES)
+
+
+def test_obstacles_come_through(tmp_path: Path) -> None:
+    path, out = tmp_path / "mast.csv", tmp_path / "mast.geojson"
+    path.write_text("name,latitude_deg,longitude_deg,height_m\nM,55,-5,30\n", "utf-8")
+    bring_in(path, out, Purpose.OBSTACLES, heights="AGL")
+    (mast,) = points_from(read_outside(out).found).shapes
+    assert (mast.name, mast.height) == ("M", StatedHeight(30.0, Datum.AGL))
+
+
+def test_command_line(gpx: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = gpx.with_name("edge.geojson")
+    arguments = ["import", str(gpx), "--as", "route", "--out", str(out)]
+    assert run(arguments) == 2
+    assert "--heights" in capsys.readouterr().err
+    assert run([*arguments, "--heights", "AMSL"]) == 0
+    assert "Added: a landing at the launch point." in capsys.readouterr().out
+    assert run([*arguments, "--heights", "AMSL"]) == 2
+    assert "there is such a file already" in capsys.readouterr().err
