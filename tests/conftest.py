@@ -29,6 +29,7 @@ from homeleg.verdict.result import (
     Contributions,
     Explained,
     FlightSummary,
+    Gate,
     LegSummary,
     MeasureNext,
     Percentiles,
@@ -197,6 +198,26 @@ def make_verdict() -> MakeVerdict:
                 rows=("headway.ground_speed",),
                 go_on=Share(value=0.873, low=0.86, high=0.88),
                 missed_of_those=Share(value=0.05, low=0.04, high=0.06),
+            ),
+            gates=(
+                Gate(
+                    name="P3",
+                    time_s=95.0,
+                    latest_s=104.0,
+                    ground_speed_m_s=(14.2, 19.9),
+                    least_volts=15.31,
+                    used_ah=0.251,
+                    most_used_ah=1.456,
+                ),
+                Gate(
+                    name="P4, orbit done",
+                    time_s=195.0,
+                    latest_s=204.0,
+                    ground_speed_m_s=None,
+                    least_volts=15.2,
+                    used_ah=0.401,
+                    most_used_ah=None,
+                ),
             ),
             contributions=(
                 Contributions(

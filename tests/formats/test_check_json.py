@@ -90,7 +90,8 @@ def test_nothing_known_is_null(make_verdict: Any) -> None:
     assert answer["aircraft"]["static_margin_fraction"] is None
     assert answer["valid_until"] is None
     assert [answer[key] for key in ("way_home", "ribbon", "wind_window")] == [None] * 3
-    assert answer["gates"] == []
+    assert answer["gates"][1]["most_used_ah"] is None
+    assert answer["gates"][1]["least_ground_speed_m_s"] is None
 
 
 def test_questions_not_asked_are_apart(make_verdict: Any) -> None:

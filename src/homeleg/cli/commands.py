@@ -93,6 +93,7 @@ def _json_target(_: click.Context, __: click.Parameter, target: Path | None) -> 
     help="Only say, in words, whether the ground covers the route and the way home: "
     "exit 0 yes, 4 no.",
 )
+@click.option("--field", is_flag=True, help="Only what to carry: word, circle, gates, turn-back.")
 @click.pass_context
 def check(
     context: click.Context,
@@ -103,6 +104,7 @@ def check(
     quick: bool,
     json_target: Path | None,
     ground_only: bool,
+    field: bool,
 ) -> None:
     """Say whether this aircraft, as loaded today, can fly the SORTIE and come home with margin.
 
@@ -128,9 +130,11 @@ def check(
     if json_target == _STDOUT:
         answer(check_answer_json(result, given_at=datetime.now(UTC)))
     else:
+        from homeleg.cli.field_text import field_text
         from homeleg.cli.text import check_text
 
-        say(check_text(result.verdict, result.sortie.weather, result.sortie.launch_time))
+        told = result.sortie.weather, result.sortie.launch_time
+        say(field_text(result.verdict) if field else check_text(result.verdict, *told))
         if json_target is not None:
             write_check_answer(result, json_target, given_at=datetime.now(UTC))
     context.exit(EXIT_BY_WORD[result.verdict.word.value])

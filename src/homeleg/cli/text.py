@@ -16,6 +16,15 @@ from homeleg.verdict.wording import clock, commit_line, tightest
 from homeleg.verdict.wording import figure as printed
 from homeleg.world.weather import Weather, WindReport
 
+__all__ = [
+    "at_the_field",
+    "check_text",
+    "commit_lines",
+    "for_encoding",
+    "way_home_lines",
+    "wrapped",
+]
+
 WIDTH = 96
 _MOST_ROWS = 5
 _MOST_ASKS = 4
@@ -38,12 +47,12 @@ def check_text(verdict: Verdict, weather: Weather, launch_time: datetime) -> str
             *_failing_besides(verdict),
         ],
         _legs(verdict.flight.legs),
-        _commit(verdict),
+        commit_lines(verdict),
         [*_around(verdict), *_inputs(verdict, weather, launch_time)],
-        _at_the_field(verdict),
+        at_the_field(verdict),
         [word_caution(verdict.word), GROUND],
     ]
-    return "\n\n".join(_wrapped(block) for block in blocks if block) + "\n"
+    return "\n\n".join(wrapped(block) for block in blocks if block) + "\n"
 
 
 def for_encoding(text: str, encoding: str | None) -> str:
@@ -157,7 +166,7 @@ def _leg(leg: LegSummary) -> str:
     return f"{name:<28}" + "".join(f"{text or '-':>{width}}" for width, text in cells)
 
 
-def _commit(verdict: Verdict) -> list[str]:
+def commit_lines(verdict: Verdict) -> list[str]:
     """Return what to carry to the circle; nothing flies on a NO-GO."""
     if verdict.commit is None or verdict.word is Status.NO_GO:
         return []
@@ -178,7 +187,7 @@ def _around(verdict: Verdict) -> list[str]:
         f"glide 1:{aircraft.best_glide_ratio:.0f} at {aircraft.best_glide_speed_eas_m_s:.1f} m/s "
         f"EAS; density altitude {aircraft.density_altitude_m:.0f} m.",
     ]
-    lines += _way_home(verdict.way_home)
+    lines += way_home_lines(verdict.way_home)
     lines.append(_room(verdict))
     lines += _moves(verdict)
     lines += _measure_next(verdict)
@@ -209,7 +218,8 @@ def _titled(verdict: Verdict, slug: str) -> str:
     return f"{title[0].lower()}{title[1:]}"
 
 
-def _way_home(way: WayHome | None) -> list[str]:
+def way_home_lines(way: WayHome | None) -> list[str]:
+    """Return the worst second to lose the link, and when to turn back."""
     if way is None or way.worst is None or way.charge is None:
         return []
     turn_back = ""
@@ -271,7 +281,8 @@ def _assumed(assumptions: Sequence[Assumption]) -> str:
     return f"Assumed: {'; '.join(some)}{f'; and {more} more (--json)' if more > 0 else ''}."
 
 
-def _at_the_field(verdict: Verdict) -> list[str]:
+def at_the_field(verdict: Verdict) -> list[str]:
+    """Return what is still to be done."""
     if not verdict.to_do:
         return []
     if len(verdict.to_do) > _MOST_ASKS:
@@ -289,7 +300,7 @@ def _listed(words: Iterable[str]) -> str:
     return ", ".join(words)
 
 
-def _wrapped(lines: Iterable[str]) -> str:
+def wrapped(lines: Iterable[str]) -> str:
     """Return the lines as a block, long ones going on under the first letter of their text."""
     return "\n".join(
         textwrap.fill(line, WIDTH, subsequent_indent=_margin(line) or "  ") for line in lines

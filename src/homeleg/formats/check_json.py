@@ -20,6 +20,7 @@ from homeleg.verdict.result import (
     CommitCircle,
     Contributions,
     FlightSummary,
+    Gate,
     LegSummary,
     MeasureNext,
     Percentiles,
@@ -77,7 +78,7 @@ def check_document(
         "way_home": _way_home(verdict.way_home, plane),
         "ribbon": _ribbon(verdict.ribbon),
         "commit": None if verdict.commit is None else _commit(verdict.commit),
-        "gates": [],
+        "gates": [_gate(gate) for gate in verdict.gates],
         "wind_window": None,
         "measure_next": [_measure_next(one) for one in verdict.measure_next],
         "maiden": None if verdict.maiden is None else _reduced(verdict.maiden),
@@ -258,6 +259,20 @@ def _commit(commit: CommitCircle) -> Json:
         "rows": list(commit.rows),
         "share_go_on": _share(commit.go_on),
         "share_missed_of_those": _share(commit.missed_of_those),
+    }
+
+
+def _gate(gate: Gate) -> Json:
+    least, most = gate.ground_speed_m_s or (None, None)
+    return {
+        "name": gate.name,
+        "time_s": _number(gate.time_s),
+        "latest_s": _number(gate.latest_s),
+        "least_ground_speed_m_s": _number(least),
+        "most_ground_speed_m_s": _number(most),
+        "least_volts": _number(gate.least_volts),
+        "used_ah": _number(gate.used_ah),
+        "most_used_ah": _number(gate.most_used_ah),
     }
 
 

@@ -15,6 +15,7 @@ from homeleg.verdict.corner_rows import corner_rows
 from homeleg.verdict.corridor import corridor_of
 from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import flight_rows, landing_charge_fraction
+from homeleg.verdict.gates import gates
 from homeleg.verdict.heard_rows import heard_rows
 from homeleg.verdict.home_rows import (
     home_rows,
@@ -115,6 +116,7 @@ def judge(
         aircraft=aircraft_summary(evidence),
         assumptions=assumptions_of(flown.resolved),
         commit=commit_circle(evidence, rows),
+        gates=gates(evidence),
         contributions=tight,
         measure_next=measure_next(tight, flown.draws),
         departure=flown.departure.words,

@@ -241,6 +241,25 @@ class CommitCircle:
     missed_of_those: Share
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gate:
+    """What a named point must show to go on; worse at any gate: turn back.
+
+    Seconds and charge count from launch. `time_s` and `used_ah` are those of the middle flight;
+    `ground_speed_m_s`, least and most on the straight part of the leg that ends here, is None
+    where it has none; `least_volts` are the pack's under load. `most_used_ah` is the greatest use
+    from which still 9 in 10 land with the reserve, None where none is low enough.
+    """
+
+    name: str
+    time_s: float
+    latest_s: float
+    ground_speed_m_s: tuple[float, float] | None
+    least_volts: float
+    used_ah: float
+    most_used_ah: float | None
+
+
 class Explained(Enum):
     """How the contributions to a row were found."""
 
@@ -297,6 +316,7 @@ class Verdict:
     aircraft: AircraftSummary
     assumptions: tuple[Assumption, ...]
     commit: CommitCircle | None
+    gates: tuple[Gate, ...]
     contributions: tuple[Contributions, ...]
     measure_next: tuple[MeasureNext, ...]
     departure: str
