@@ -28,6 +28,7 @@ def test_no_text_of_ours_says_more_than_we_know() -> None:
     said = [
         (path.name, found.group())
         for path in sorted(SOURCE.rglob("*"))
+        if not path.name.endswith("-LICENSE.txt")  # the words of fonts' makers
         for text in texts(path)
         for found in BANNED.finditer(text)
     ]
