@@ -11,7 +11,7 @@ from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.limits import Sense
-from homeleg.verdict.result import LegSummary, Row, Status, Verdict, WayHome
+from homeleg.verdict.result import GroundRisk, LegSummary, Row, Status, Verdict, WayHome
 from homeleg.verdict.wording import clock, commit_line, tightest
 from homeleg.verdict.wording import figure as printed
 from homeleg.world.weather import Weather, WindReport
@@ -188,6 +188,7 @@ def _around(verdict: Verdict) -> list[str]:
         f"EAS; density altitude {aircraft.density_altitude_m:.0f} m.",
     ]
     lines += way_home_lines(verdict.way_home)
+    lines += _ground_risk(verdict.ground_risk)
     lines.append(_room(verdict))
     lines += _moves(verdict)
     lines += _measure_next(verdict)
@@ -231,6 +232,30 @@ def way_home_lines(way: WayHome | None) -> list[str]:
     return [
         f"Link lost at the worst second, {clock(way.worst.time_s)} on {way.worst.leg}: home with "
         f"{100.0 * way.charge.p10:.0f} to {100.0 * way.charge.p90:.0f} %{turn_back}. {computed}"
+    ]
+
+
+def _ground_risk(risk: GroundRisk | None) -> list[str]:
+    """Return the ground risk as figures: nothing of it says what is allowed."""
+    if risk is None:
+        return []
+    people = (
+        "controlled ground"
+        if risk.people_per_km2 is None
+        else f"{risk.people_per_km2:g} people per km2"
+    )
+    number = "outside the table" if risk.risk_class is None else f"{risk.risk_class}"
+    boundary = (
+        "" if risk.boundary_margin_m is None else f" (boundary {risk.boundary_margin_m:.0f} m)"
+    )
+    nearest = "" if risk.people_m is None else f"; people {risk.people_m:.0f} m away"
+    return [
+        f"Ground risk, noted only: class {number} before mitigation ({people}, span "
+        f"{risk.span_m:.2f} m, {risk.speed_m_s:.1f} m/s); critical area "
+        f"{risk.steep_area_m2:.1f} m2 falling, {risk.gliding_area_m2:.1f} m2 gliding. Contingency "
+        f"{risk.contingency_beside_m:.0f} m beside{boundary}, {risk.contingency_above_m:.0f} m "
+        f"above; ground buffer {risk.falling_m:.0f} m falling, {risk.gliding_m:.0f} m "
+        f"gliding{nearest}."
     ]
 
 

@@ -21,6 +21,7 @@ from homeleg.verdict.result import (
     Contributions,
     FlightSummary,
     Gate,
+    GroundRisk,
     LegSummary,
     MeasureNext,
     Percentiles,
@@ -81,6 +82,7 @@ def check_document(
         "gates": [_gate(gate) for gate in verdict.gates],
         "wind_window": None,
         "measure_next": [_measure_next(one) for one in verdict.measure_next],
+        "ground_risk": None if verdict.ground_risk is None else _ground_risk(verdict.ground_risk),
         "maiden": None if verdict.maiden is None else _reduced(verdict.maiden),
         "aircraft": _aircraft(verdict.aircraft),
         "assumptions": [_assumption(assumption) for assumption in verdict.assumptions],
@@ -233,6 +235,12 @@ def _aircraft(aircraft: AircraftSummary) -> Json:
         **{name: _number(value) for name, value in figures.items()},
         "envelope_fraction": None if envelope is None else [_number(end) for end in envelope],
     }
+
+
+def _ground_risk(risk: GroundRisk) -> Json:
+    figures = asdict(risk)
+    risk_class = figures.pop("risk_class")
+    return {"class": risk_class, **{name: _number(value) for name, value in figures.items()}}
 
 
 def _assumption(assumption: Assumption) -> Json:

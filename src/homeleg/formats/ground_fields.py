@@ -1,5 +1,6 @@
 """The keys of a sortie file that tell the ground and what stands on it."""
 
+import re
 from enum import Enum
 
 from homeleg.formats.aircraft_fields import HEIGHT, TIME
@@ -7,7 +8,8 @@ from homeleg.formats.kinds import Choice, Number, Quantity, Spread, Stated, Text
 from homeleg.formats.outside_heights import parse_heights
 from homeleg.formats.reader import EstimateOf, Field, ListOf, OneOf, OrFile, Pair, TableOf
 from homeleg.foundation.stated_text import parse_bearing, parse_flatness
-from homeleg.foundation.units import Dimension
+from homeleg.foundation.units import Dimension, TextError, shown
+from homeleg.world.site import PeopleOnGround
 
 __all__ = [
     "BEARING",
@@ -20,7 +22,26 @@ __all__ = [
     "HEIGHT_OF",
     "OBSTACLE",
     "ONLY",
+    "PEOPLE",
 ]
+
+_CONTROLLED = "controlled ground"
+_PER_KM2 = re.compile(r"(\d+(?:\.\d+)?) *(?:/|per) *km2")
+_MOST_PER_KM2 = 1e6
+
+
+def _parse_people(text: str) -> PeopleOnGround:
+    """Return "12 per km2" or "controlled ground"; raises TextError."""
+    words = " ".join(text.lower().split())
+    if words == _CONTROLLED:
+        return PeopleOnGround(None)
+    match = _PER_KM2.fullmatch(words)
+    if match is None or float(match[1]) > _MOST_PER_KM2:
+        raise TextError(
+            f"{shown(text)} does not say how many people there are",
+            f'Write "12 per km2", or "{_CONTROLLED}" where you keep everybody out.',
+        )
+    return PeopleOnGround(float(match[1]))
 
 
 class TerrainUnit(Enum):
@@ -34,6 +55,7 @@ class TerrainUnit(Enum):
 BEARING = Stated(parse_bearing, "225 deg")
 DISTANCE = Quantity(Dimension.LENGTH, 0, 50_000)
 HEIGHT_OF = Quantity(Dimension.LENGTH, 0, 1000)
+PEOPLE = Stated(_parse_people, "12 per km2")
 CORNERS = ListOf(Pair(Number(-1e5, 1e5), Number(-1e5, 1e5), "[350.0, -240.0]"), 3, 500)
 _TREES = EstimateOf(Quantity(Dimension.LENGTH, 0, 120), Spread(Dimension.LENGTH, 50))
 

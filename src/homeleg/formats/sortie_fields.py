@@ -14,6 +14,7 @@ from homeleg.formats.ground_fields import (
     HEIGHTS,
     OBSTACLE,
     ONLY,
+    PEOPLE,
 )
 from homeleg.formats.kinds import (
     Choice,
@@ -245,6 +246,7 @@ _SITE = TableOf(
         Field("tree_line", _TREE_LINE, "A tree line near the touchdown point."),
         Field("boundary", _BOUNDARY, "What must not be left."),
         Field("keep_out", ListOf(_KEEP_OUT, 0, 200), "Ground not to fly over or fall onto."),
+        Field("people", PEOPLE, "People on the ground flown over, for the ground risk class."),
         Field("come_down", ListOf(_COME_DOWN, 0, 200), "Places where it may be lost."),
     )
 )

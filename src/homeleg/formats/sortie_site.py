@@ -13,6 +13,7 @@ from homeleg.world.site import (
     ComeDownPlace,
     KeepOutGround,
     KeepOutKind,
+    PeopleOnGround,
     Site,
     Strip,
     TreeLine,
@@ -52,6 +53,7 @@ def site_of(table: Values, ground: GroundByEye | TerrainGround, files: SiteFiles
         keep_out=_all(table, "keep_out", files.keep_out, _keep_out),
         come_down=_all(table, "come_down", files.come_down, _come_down),
         keep_out_told=table.has("keep_out"),
+        people=table.get("people", PeopleOnGround),
     )
 
 

@@ -23,7 +23,7 @@ from homeleg.world.site import KeepOutKind
 
 Array = NDArray[np.float64]
 
-__all__ = ["inside_rows"]
+__all__ = ["GROUND_OF_PEOPLE", "inside_rows"]
 
 _LEAST_FLYING = 0.5
 _HIGH_TAIL = 90.0
@@ -32,7 +32,7 @@ _HIGH_TAIL = 90.0
 _BARE_MEMBERS, _BARE_EVERY = 64, 4
 # A share that lies near its limit is read from more members.
 _MORE_MEMBERS, _CLEARLY_TOO_MANY = 256, 0.04
-_GROUND_OF_PEOPLE = {
+GROUND_OF_PEOPLE = {
     KeepOutKind.PEOPLE,
     KeepOutKind.ROAD,
     KeepOutKind.BUILDING,
@@ -226,7 +226,7 @@ def _kept_for_reaction_m(evidence: Evidence, corridor: Corridor) -> Array:
 def _ground_buffer(evidence: Evidence, corridor: Corridor) -> Row:
     limit = evidence.limits["inside.ground_buffer"]
     keep_out = [
-        one for one in evidence.resolved.sortie.site.keep_out if one.kind in _GROUND_OF_PEOPLE
+        one for one in evidence.resolved.sortie.site.keep_out if one.kind in GROUND_OF_PEOPLE
     ]
     if not evidence.resolved.sortie.site.keep_out_told:
         return undeclared(evidence, limit.slug)

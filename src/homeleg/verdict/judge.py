@@ -16,6 +16,7 @@ from homeleg.verdict.corridor import corridor_of
 from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import flight_rows, landing_charge_fraction
 from homeleg.verdict.gates import gates
+from homeleg.verdict.ground_risk import ground_risk
 from homeleg.verdict.heard_rows import heard_rows
 from homeleg.verdict.home_rows import (
     home_rows,
@@ -125,6 +126,7 @@ def judge(
         members=flown.draws.members,
         seed=flown.seed,
         maiden=None,
+        ground_risk=ground_risk(evidence, corridor),
         warnings=oddities(flown.resolved, flown.departure.legs),
     )
     return replace(verdict, headline=headline(verdict), summary=summary(verdict))

@@ -297,6 +297,29 @@ class MeasureNext:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GroundRisk:
+    """The risk to people on the ground by a published scheme, and the volumes around the route.
+
+    `risk_class` is before mitigation, None outside the scheme; `people_per_km2` is None on
+    controlled ground. Areas and distances are of the largest speed planned; `people_m` is from the
+    flown tracks to the nearest keep-out ground of people, None where none is declared.
+    """
+
+    people_per_km2: float | None
+    risk_class: int | None
+    span_m: float
+    speed_m_s: float
+    steep_area_m2: float
+    gliding_area_m2: float
+    contingency_beside_m: float
+    contingency_above_m: float
+    boundary_margin_m: float | None
+    falling_m: float
+    gliding_m: float
+    people_m: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
     """The whole answer; `warnings` say what is odd without being impossible."""
 
@@ -326,3 +349,4 @@ class Verdict:
     seed: int
     maiden: "Verdict | None"
     warnings: tuple[str, ...] = ()
+    ground_risk: GroundRisk | None = None

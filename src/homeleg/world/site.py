@@ -60,6 +60,13 @@ class ComeDownPlace:
     radius_m: float
 
 
+@dataclass(frozen=True, slots=True)
+class PeopleOnGround:
+    """How many people are on the ground flown over; None per km2 says that it is controlled."""
+
+    per_km2: float | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Boundary:
     """The boundary as stated: a margin around the route's hull, or an area of its own; and a top.
@@ -93,3 +100,4 @@ class Site:
     keep_out: tuple[KeepOutGround, ...]
     come_down: tuple[ComeDownPlace, ...]
     keep_out_told: bool
+    people: PeopleOnGround | None = None
