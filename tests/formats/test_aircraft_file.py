@@ -231,7 +231,7 @@ CONTRADICTIONS = [
     ),
     ("[battery]", '[guidance]\npattern_height = "0 m AGL"\n[battery]', "0 m AGL is outside"),
     ("[battery]", '[guidance]\npattern_height = "151 m AGL"\n[battery]', "10 to 150 m"),
-    ("[battery]", '[guidance]\npattern_height = "40 m ellipsoid"\n[battery]', "not read yet"),
+    ("[battery]", '[guidance]\npattern_height = "40 m ellipsoid"\n[battery]', "at every site"),
     (
         "[battery]",
         '[link_loss]\nreturn_height = "9 m above launch"\n[battery]',

@@ -87,7 +87,6 @@ ERRORS = [
     (["A,point,1O0,200,60,launch"], "column east_m"),
     (["A,point,100,,60,launch"], "one pair of figures"),
     (["A,point,100,200,,"], "column height_m: is missing"),
-    (["A,point,100,200,60,ellipsoid"], "not read yet"),
     (["A,pont,100,200,60,launch"], "the nearest is point"),
     (["A,POINT,100,200,60,launch"], '"POINT" is not known; the nearest is point'),
     (["A,point,100,200,60,launch,x"], "7 cells under 6 columns"),
@@ -129,7 +128,7 @@ def test_other_separators(tmp_path: Path, other: str, name: str) -> None:
 
 
 def test_problems_stand_in_the_order_of_lines(tmp_path: Path) -> None:
-    lines = ["A,point,100,200,60,launch", "B,point,1,2,,", "C,point,3,4,60,ellipsoid"]
+    lines = ["A,point,100,200,60,launch", "B,point,1,2,,", "C,point,3,,60,launch"]
     text = problems(tmp_path, HEADER, LINES[0], lines[0], *lines, LINES[2])
     found = [int(number) for number in re.findall(r"route\.csv, line (\d+)", text)]
     # Line 4 repeats line 3: no length, the same name. Places are checked after all heights.

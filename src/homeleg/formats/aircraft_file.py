@@ -307,7 +307,8 @@ def _height(table: Values, key: str, lowest_m: float, highest_m: float) -> State
     limits = f"{lowest_m:.0f} to {highest_m:.0f} m above launch"
     if height.above is Datum.ELLIPSOID:
         table.spot.at(key).report(
-            "heights above the ellipsoid are not read yet by this version", f"Write {limits}."
+            "is above the ellipsoid, which is another height above launch at every site",
+            f"Write {limits}.",
         )
     elif not lowest_m <= height.value_m <= highest_m:
         table.spot.at(key).report(

@@ -31,11 +31,6 @@ def with_true_directions(sortie: Values) -> Values:
     declination_rad = _declination(sortie)
 
     def made_true(value: object, spot: Spot) -> object:
-        if isinstance(value, Values):
-            found = {key: made_true(one, value.spot.at(key)) for key, one in value.found.items()}
-            return Values(value.spot, found)
-        if isinstance(value, tuple):
-            return tuple(made_true(one, spot) for one in value)
         if not isinstance(value, MagneticBearing | MagneticWind):
             return value
         if isinstance(declination_rad, str):
@@ -43,9 +38,7 @@ def with_true_directions(sortie: Values) -> Values:
             return value.true(0.0)
         return value.true(declination_rad)
 
-    return Values(
-        sortie.spot, {key: made_true(one, sortie.spot.at(key)) for key, one in sortie.found.items()}
-    )
+    return sortie.replaced(made_true)
 
 
 def _declination(sortie: Values) -> float | str:

@@ -3,7 +3,7 @@
 The same fields write the JSON Schemas (`homeleg.formats.json_schema`).
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -68,6 +68,19 @@ class Values:
     def table(self, key: str) -> "Values":
         """Return a table, an empty one where it was left out."""
         return self.get(key, Values) or Values(self.spot.at(key), {})
+
+    def replaced(self, change: Callable[[object, Spot], object]) -> "Values":
+        """Return the same table with each value as `change` gives it, those inside others too."""
+
+        def changed(value: object, spot: Spot) -> object:
+            if isinstance(value, Values):
+                return value.replaced(change)
+            if isinstance(value, tuple):
+                return tuple(changed(one, spot) for one in value)
+            return change(value, spot)
+
+        found = {key: changed(value, self.spot.at(key)) for key, value in self.found.items()}
+        return Values(self.spot, found)
 
     def has(self, key: str) -> bool:
         """Tell whether the key was given."""

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 
+from homeleg.formats.ellipsoid_heights import items_above_sea_level
 from homeleg.formats.findings import Findings, KeyPath, raise_problems
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values
@@ -50,7 +51,7 @@ _YES_NO: Mapping[str, bool] = MappingProxyType(
 def read_route(path: Path | str, launch: Plane) -> Route:
     """Return the route of a file; raises InputFileError with every problem of it."""
     file = read_text_file(Path(path))
-    tables = route_tables(file)
+    tables = items_above_sea_level(route_tables(file), launch)
     spot = tables[0].spot if tables else Findings(file.name, {}).top
     route = route_of(tables, spot, launch)
     spot.findings.raise_if_any()

@@ -68,11 +68,6 @@ def _item(table: Values, launch: Plane) -> RouteItem:
     height = table.get("height", StatedHeight)
     if height is None and kind in _NEEDS_A_PLACE:
         table.spot.at("height").report("is missing", 'Add it, such as "80 m above launch".')
-    if height is not None and height.above is Datum.ELLIPSOID:
-        table.spot.at("height").report(
-            "heights above the ellipsoid are not read yet by this version",
-            "Write the height above launch, AGL or AMSL.",
-        )
     if kind is ItemKind.ORBIT:
         _report_orbit(table)
     return RouteItem(

@@ -10,6 +10,11 @@ from typing import TypeVar
 from homeleg.aircraft.record import Aircraft
 from homeleg.formats.aircraft_file import LOWEST_FLOWN_M, aircraft_from_text
 from homeleg.formats.changed_limits import changed_limits
+from homeleg.formats.ellipsoid_heights import (
+    items_above_sea_level,
+    undulation_used,
+    with_heights_above_sea_level,
+)
 from homeleg.formats.findings import raise_problems
 from homeleg.formats.magnetic import with_true_directions
 from homeleg.formats.plane import Plane
@@ -131,7 +136,8 @@ def _sortie(
     Raises InputFileError when the values clash.
     """
     findings = values.spot.findings
-    values = with_true_directions(values)
+    geoid = undulation_used(values, tables)
+    values = with_true_directions(with_heights_above_sea_level(values))
     launch_time = values.table("time").need("launch", datetime)
     place = values.table("site")
     elevation_m = elevation_of(place)
@@ -140,13 +146,14 @@ def _sortie(
     told = told_of(values.table("told"), values.table("pack"), launch_time)
     limits = changed_limits(values.table("limits"))
     weather = weather_of(values.table("weather"), launch_time, launch, elevation_m)
+    tables = items_above_sea_level(tables, launch)
     route = route_of(tables, values.spot.at("route"), launch)
     height_problems(tables, elevation_m)
     _report_return_path(values, aircraft, route)
     _report_record_heights(values, aircraft, elevation_m)
     ground = ground_of(place.table("ground"), folder, launch, elevation_m, route)
     files = SiteFiles(folder, launch)
-    site = None if ground is None else site_of(place, ground.ground, files)
+    site = None if ground is None else site_of(place, ground.ground, files, geoid)
     if tables[0].spot.findings is not findings:
         findings.problems.extend(tables[0].spot.findings.problems)
     findings.raise_if_any()

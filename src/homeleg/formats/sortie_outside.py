@@ -53,9 +53,9 @@ class SiteFiles:
                 )
             return None
         top = table.get("top", StatedHeight) or areas[0].height
-        if top is None:
+        if top is None or top.above is Datum.ELLIPSOID:
             table.spot.at("file").report(
-                f"does not say how high one may fly: {areas[0].no_height}",
+                f"does not say how high one may fly: {areas[0].no_height or 'ellipsoid'}",
                 'Add top = "118 m above launch".',
             )
             return None

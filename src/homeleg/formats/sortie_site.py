@@ -6,6 +6,7 @@ from typing import TypeVar
 from homeleg.formats.reader import Values
 from homeleg.formats.sortie_ground import canopy_of, obstacle_of, place_of
 from homeleg.formats.sortie_outside import SiteFiles
+from homeleg.foundation.estimate import Estimate
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.world.ground import CanopyArea, GroundByEye, TerrainGround, is_inside
 from homeleg.world.site import (
@@ -30,13 +31,18 @@ def elevation_of(table: Values) -> float:
     if elevation.above is not Datum.AMSL:
         table.spot.at("elevation").report(
             f"is {elevation.above.value}, and the elevation is above mean sea level",
-            'Write it as "35 m AMSL".',
+            'Write it as "35 m AMSL", or as a receiver gives it: "90 m ellipsoid".',
         )
     return elevation.value_m
 
 
-def site_of(table: Values, ground: GroundByEye | TerrainGround, files: SiteFiles) -> Site:
-    """Return the site on its ground; `files` reads what it names."""
+def site_of(
+    table: Values,
+    ground: GroundByEye | TerrainGround,
+    files: SiteFiles,
+    geoid_m: Estimate | None,
+) -> Site:
+    """Return the site on its ground; `files` reads what it names, `geoid_m` was used."""
     latitude_rad, longitude_rad = table.items("launch_point", float)
     return Site(
         latitude_rad=latitude_rad,
@@ -54,6 +60,7 @@ def site_of(table: Values, ground: GroundByEye | TerrainGround, files: SiteFiles
         come_down=_all(table, "come_down", files.come_down, _come_down),
         keep_out_told=table.has("keep_out"),
         people=table.get("people", PeopleOnGround),
+        geoid_m=geoid_m,
     )
 
 

@@ -258,11 +258,6 @@ def _above_launch_m(table: Values, key: str, elevation_amsl_m: float) -> float |
     height = table.get(key, StatedHeight)
     if height is None:
         return None
-    if height.above is Datum.ELLIPSOID:
-        table.spot.at(key).report(
-            "heights above the ellipsoid are not read yet by this version",
-            "Write it above launch or AMSL.",
-        )
     return height.value_m - (elevation_amsl_m if height.above is Datum.AMSL else 0.0)
 
 

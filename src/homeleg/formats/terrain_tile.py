@@ -1,7 +1,6 @@
 """One terrain file (GeoTIFF or HGT), open, with everything about it that must be known first.
 
-Heights are above mean sea level; a file that declares heights above the ellipsoid is refused,
-because the geoid between the two is not held.
+Heights are above mean sea level; a file that declares heights above the ellipsoid is refused.
 """
 
 import math
@@ -144,8 +143,7 @@ def _map_of(name: str, dataset: Dataset) -> CRS:
     if "ellipsoidal height" in dataset.crs.to_wkt(version="WKT2_2019").lower():
         raise refusal(
             name,
-            "declares its heights above the ellipsoid, and the geoid that would bring them to "
-            "mean sea level is not held",
+            "declares its heights above the ellipsoid, and terrain is read above mean sea level",
             "Get it with heights above mean sea level (orthometric).",
         )
     return dataset.crs

@@ -23,6 +23,7 @@ _UNITS = {
     "barometer": "m",
     "fix": "m",
     "tracking": "m",
+    "geoid": "m",
     "ground": "m",
     "throw": "m/s",
     "centre_of_gravity": "mean chord",
@@ -46,9 +47,11 @@ class Assumption:
 
 
 def assumptions_of(resolved: ResolvedSortie) -> tuple[Assumption, ...]:
-    """Return every drawn input of a sortie, in drawing order."""
+    """Return every drawn input of a sortie, in drawing order, and the geoid where it was used."""
     learned = resolved.sortie.aircraft.learned
     joint = () if learned is None else learned.names
+    geoid_m = resolved.sortie.site.geoid_m
+    given = dict(resolved.inputs) if geoid_m is None else {**resolved.inputs, "geoid": geoid_m}
     return tuple(
         Assumption(
             key=name,
@@ -57,5 +60,5 @@ def assumptions_of(resolved: ResolvedSortie) -> tuple[Assumption, ...]:
             unit=_UNITS[name],
             basis="flight, jointly" if name in joint else estimate.basis.value,
         )
-        for name, estimate in resolved.inputs.items()
+        for name, estimate in given.items()
     )

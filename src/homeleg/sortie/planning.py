@@ -113,8 +113,8 @@ def height_above_launch(
             return height.value_m - elevation_amsl_m
         case Datum.ELLIPSOID:
             raise OutOfModelError(
-                f"{name}: a height above the ellipsoid needs the geoid, which this version does "
-                "not hold. Give it above launch or AMSL."
+                f"{name}: a height above the ellipsoid belongs to one place on earth. "
+                "Give it above launch or AMSL."
             )
 
 

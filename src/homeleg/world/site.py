@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
+from homeleg.foundation.estimate import Estimate
 from homeleg.foundation.heights import StatedHeight
 from homeleg.world.ground import CanopyArea, GroundByEye, Obstacle, TerrainGround
 
@@ -83,7 +84,8 @@ class Boundary:
 class Site:
     """The place flown from. Angles in radians true, lengths in metres, height AMSL.
 
-    `keep_out_told` says that somebody listed the keep-out ground, even if there is none.
+    `keep_out_told` says that somebody listed the keep-out ground, even if there is none. `geoid_m`
+    is the geoid above the ellipsoid, None where no height was given above the ellipsoid.
     """
 
     latitude_rad: float
@@ -101,3 +103,4 @@ class Site:
     come_down: tuple[ComeDownPlace, ...]
     keep_out_told: bool
     people: PeopleOnGround | None = None
+    geoid_m: Estimate | None = None
