@@ -155,7 +155,6 @@ def make_verdict() -> MakeVerdict:
                 Answer(question=Question.RESERVE, status=Status.GO, row="reserve.charge"),
                 Answer(question=Question.HEADWAY, status=word, row="headway.ground_speed"),
             ),
-            not_asked=(Question.HOME, Question.MOTOR),
             rows=(_reserve(), headway),
             to_do=(ToDo(item="sense", ask="Move each surface and say which way it went."),),
             flight=FlightSummary(

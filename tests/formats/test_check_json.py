@@ -94,12 +94,6 @@ def test_nothing_known_is_null(make_verdict: Any) -> None:
     assert answer["gates"][1]["least_ground_speed_m_s"] is None
 
 
-def test_questions_not_asked_are_apart(make_verdict: Any) -> None:
-    answer = document(make_verdict())
-    assert [question["slug"] for question in answer["questions"]] == ["reserve", "headway"]
-    assert [question["slug"] for question in answer["not_asked"]] == ["home", "motor"]
-
-
 def test_a_ribbon_keeps_the_schema(make_verdict: Any, validator: Any) -> None:
     band = (Percentiles(p10=0.9, p50=1.0, p90=1.0), Percentiles(p10=0.8, p50=0.9, p90=0.95))
     ribbon = Ribbon(

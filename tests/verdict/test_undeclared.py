@@ -69,7 +69,7 @@ def test_told_good_closes_and_told_bad_stops(tmp_path: Path) -> None:
     verdict = checked(tmp_path, "".join(lines) + f'people = {{ answer = "bad", {SEEN} }}\n')
     assert not verdict.to_do
     assert verdict.word is Status.NO_GO
-    assert verdict.reasons[0].row == "inside.ground_buffer"
+    assert [reason.row for reason in verdict.reasons] == ["motor.people", "inside.ground_buffer"]
 
 
 def test_an_old_word_on_the_cloud_is_asked_again(tmp_path: Path) -> None:

@@ -220,8 +220,12 @@ def _titled(verdict: Verdict, slug: str) -> str:
 
 
 def way_home_lines(way: WayHome | None) -> list[str]:
-    """Return the worst second to lose the link, and when to turn back."""
-    if way is None or way.worst is None or way.charge is None:
+    """Return the worst second to lose the link, when to turn back, and the worst for the motor."""
+    return [] if way is None else [*_link_lost(way), *_motor_stopped(way)]
+
+
+def _link_lost(way: WayHome) -> list[str]:
+    if way.worst is None or way.charge is None:
         return []
     turn_back = ""
     if way.turn_back is not None:
@@ -232,6 +236,16 @@ def way_home_lines(way: WayHome | None) -> list[str]:
     return [
         f"Link lost at the worst second, {clock(way.worst.time_s)} on {way.worst.leg}: home with "
         f"{100.0 * way.charge.p10:.0f} to {100.0 * way.charge.p90:.0f} %{turn_back}. {computed}"
+    ]
+
+
+def _motor_stopped(way: WayHome) -> list[str]:
+    worst = way.motor_stopped
+    if worst is None:
+        return []
+    return [
+        f"Motor stopped at the worst second, {clock(worst.where.time_s)} on {worst.where.leg}: "
+        f"{worst.words}."
     ]
 
 

@@ -15,7 +15,9 @@ from homeleg.sortie.sortie import FlownBy, Sortie
 from homeleg.verdict.judge import is_undecided, judge, worse_of
 from homeleg.verdict.judging import EVENT_SHARE
 from homeleg.verdict.limits import Limit
+from homeleg.verdict.motor_rows import polar_derating
 from homeleg.verdict.result import Status, Verdict
+from homeleg.way_home.motor_stopped import stop_motor
 from homeleg.way_home.search import search_way_home
 
 __all__ = ["DEFAULT_MEMBERS", "QUICK_MEMBERS", "CheckResult", "check_read_sortie", "check_sortie"]
@@ -116,7 +118,8 @@ def _judged(
         scale = 1.0 if may_double else _QUICK_SCALE
         tell = _telling(progress, "flying home from every second")
         home = search_way_home(flown, scale=scale, progress=tell)
-        verdicts.append(judge(flown, home, limits, provisional=not may_double))
+        stopped = stop_motor(flown, polar_derating(limits["motor.people"]))
+        verdicts.append(judge(flown, home, stopped, limits, provisional=not may_double))
     return worse_of(verdicts)
 
 
@@ -124,7 +127,7 @@ def _more_would_tell(flown: Flown, limits: Mapping[str, Limit]) -> bool:
     """Return whether a share lies too near its limit and no other row is NO-GO for good."""
     if flown.draws.members >= _MOST_MEMBERS or not is_undecided(flown):
         return False
-    rows = judge(flown, None, limits, provisional=True).rows
+    rows = judge(flown, None, None, limits, provisional=True).rows
     return not any(
         row.status is Status.NO_GO
         and (row.share_beyond_hard is None or row.share_beyond_hard.low > EVENT_SHARE)

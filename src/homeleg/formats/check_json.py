@@ -21,6 +21,7 @@ from homeleg.verdict.result import (
     Contributions,
     FlightSummary,
     Gate,
+    GlideEdge,
     GroundRisk,
     LegSummary,
     MeasureNext,
@@ -30,6 +31,7 @@ from homeleg.verdict.result import (
     Ribbon,
     Row,
     Share,
+    StoppedSecond,
     ToDo,
     Verdict,
     WayHome,
@@ -50,8 +52,8 @@ def check_document(
     """Return the JSON document of a check.
 
     `plane` is the one about the launch point; `sources` are (file name, sha256) of every file
-    read; `given_at` is the aware time of the answer. Questions that this version does not ask
-    leave null or an empty list.
+    read; `given_at` is the aware time of the answer. What this version does not compute is null or
+    an empty list.
     """
     return {
         "schema": SCHEMA,
@@ -70,9 +72,6 @@ def check_document(
         "cautions": list(cautions(verdict.word)),
         "reasons": [_reason(reason) for reason in verdict.reasons],
         "questions": [_answer(answer) for answer in verdict.answers],
-        "not_asked": [
-            {"slug": question.value, "title": question.title} for question in verdict.not_asked
-        ],
         "rows": [_row(row, plane) for row in verdict.rows],
         "to_do": [_to_do(item) for item in verdict.to_do],
         "flight": _flight(verdict.flight),
@@ -191,6 +190,40 @@ def _way_home(way: WayHome | None, plane: Plane) -> Json:
         "charge_left_fraction": _percentiles(way.charge),
         "turn_back": turn_back,
         "assumed": list(way.assumed),
+        "motor_stopped": _motor_stopped(way.motor_stopped, plane),
+        "glide_edge": _glide_edge(way.glide_edge, plane),
+    }
+
+
+def _motor_stopped(stopped: StoppedSecond | None, plane: Plane) -> Json:
+    if stopped is None:
+        return None
+    return {
+        "where": _place(stopped.where, plane),
+        "reaches": stopped.reaches,
+        "distance_m": _number(stopped.distance_m),
+        "bearing_deg": _number(math.degrees(stopped.bearing_rad)),
+        "spare_height_m": _percentiles(stopped.spare_height_m),
+        "words": stopped.words,
+    }
+
+
+def _glide_edge(edge: GlideEdge | None, plane: Plane) -> Json:
+    if edge is None:
+        return None
+    latitude_rad, longitude_rad = plane.to_geographic(*edge.landing_m)
+    return {
+        "height_above_launch_m": _number(edge.height_above_launch_m),
+        "latitude_deg": _number(math.degrees(latitude_rad)),
+        "longitude_deg": _number(math.degrees(longitude_rad)),
+        "points": [
+            {
+                "bearing_deg": _number(math.degrees(point.bearing_rad)),
+                "p10_m": _number(point.p10_m),
+                "p50_m": _number(point.p50_m),
+            }
+            for point in edge.points
+        ],
     }
 
 

@@ -245,9 +245,15 @@ _SITE = TableOf(
         Field("obstacle", ListOf(OBSTACLE, 0, 200), "Things that stand up."),
         Field("tree_line", _TREE_LINE, "A tree line near the touchdown point."),
         Field("boundary", _BOUNDARY, "What must not be left."),
-        Field("keep_out", ListOf(_KEEP_OUT, 0, 200), "Ground not to fly over or fall onto."),
+        Field(
+            "keep_out",
+            ListOf(_KEEP_OUT, 0, 200),
+            "Ground not to fly over or fall onto; [] says that there is none.",
+        ),
         Field("people", PEOPLE, "People on the ground flown over, for the ground risk class."),
-        Field("come_down", ListOf(_COME_DOWN, 0, 200), "Places where it may be lost."),
+        Field(
+            "come_down", ListOf(_COME_DOWN, 0, 200), "Places where it may be lost, motor stopped."
+        ),
     )
 )
 

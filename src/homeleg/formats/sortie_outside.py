@@ -18,8 +18,8 @@ from homeleg.formats.reader import Values
 from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.foundation.heights import Datum, StatedHeight
-from homeleg.verdict.outline import distance_outside
 from homeleg.world.ground import Obstacle
+from homeleg.world.outline import distance_outside
 from homeleg.world.site import Boundary, ComeDownPlace, KeepOutGround, KeepOutKind
 
 __all__ = ["SiteFiles"]

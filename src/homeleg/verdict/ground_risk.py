@@ -16,9 +16,9 @@ from homeleg.physics.ground_risk import (
 from homeleg.physics.turning import turn_radius
 from homeleg.verdict.corridor import Corridor
 from homeleg.verdict.evidence import Evidence
-from homeleg.verdict.inside_rows import GROUND_OF_PEOPLE
-from homeleg.verdict.outline import distance_outside
 from homeleg.verdict.result import GroundRisk
+from homeleg.world.outline import distance_outside
+from homeleg.world.site import GROUND_OF_PEOPLE
 
 __all__ = ["ground_risk"]
 

@@ -12,7 +12,9 @@ from homeleg.physics.battery import NOMINAL_CELL_VOLTS
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.flight_rows import PATTERN_ACT, headway_row, landing_charge_fraction
 from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
+from homeleg.verdict.motor_rows import glide_edge_summary, worst_stop
 from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
+from homeleg.way_home.motor_stopped import MotorStopped
 from homeleg.way_home.search import LEAST_FLYING, SPENT, Departures, HomeSearch, clearance
 
 __all__ = [
@@ -249,8 +251,10 @@ def _lowest_place(evidence: Evidence, departures: Departures, number: int, value
     )
 
 
-def way_home_summary(evidence: Evidence, search: HomeSearch | None) -> WayHome | None:
-    """Return the worst second for charge, and the last turn-back that keeps the reserve."""
+def way_home_summary(
+    evidence: Evidence, search: HomeSearch | None, stopped: MotorStopped | None
+) -> WayHome | None:
+    """Return the worst seconds to lose link and motor, and the last turn-back with the reserve."""
     if search is None:
         return None
     left = _charge_left(evidence, search.worst)
@@ -266,6 +270,8 @@ def way_home_summary(evidence: Evidence, search: HomeSearch | None) -> WayHome |
         charge=charge,
         turn_back=_turn_back(evidence, search),
         assumed=search.plan.assumed,
+        motor_stopped=worst_stop(evidence, stopped),
+        glide_edge=glide_edge_summary(stopped),
     )
 
 

@@ -15,15 +15,15 @@ from homeleg.verdict.corridor import Corridor, corridor_of
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.judging import judge_event
 from homeleg.verdict.oddities import looks_amsl
-from homeleg.verdict.outline import Points, distance_outside, hull_of_circles
 from homeleg.verdict.result import Row
 from homeleg.verdict.undeclared import undeclared
 from homeleg.way_home.search import HomeSearch
-from homeleg.world.site import KeepOutKind
+from homeleg.world.outline import Points, distance_outside, hull_of_circles
+from homeleg.world.site import GROUND_OF_PEOPLE
 
 Array = NDArray[np.float64]
 
-__all__ = ["GROUND_OF_PEOPLE", "inside_rows"]
+__all__ = ["inside_rows"]
 
 _LEAST_FLYING = 0.5
 _HIGH_TAIL = 90.0
@@ -32,12 +32,6 @@ _HIGH_TAIL = 90.0
 _BARE_MEMBERS, _BARE_EVERY = 64, 4
 # A share that lies near its limit is read from more members.
 _MORE_MEMBERS, _CLEARLY_TOO_MANY = 256, 0.04
-GROUND_OF_PEOPLE = {
-    KeepOutKind.PEOPLE,
-    KeepOutKind.ROAD,
-    KeepOutKind.BUILDING,
-    KeepOutKind.RAILWAY,
-}
 # Nearer to the ground than this, height no longer says how far it may fall. [m]
 _LEAST_HEIGHT_M = 1.0
 
@@ -225,10 +219,9 @@ def _kept_for_reaction_m(evidence: Evidence, corridor: Corridor) -> Array:
 
 def _ground_buffer(evidence: Evidence, corridor: Corridor) -> Row:
     limit = evidence.limits["inside.ground_buffer"]
-    keep_out = [
-        one for one in evidence.resolved.sortie.site.keep_out if one.kind in GROUND_OF_PEOPLE
-    ]
-    if not evidence.resolved.sortie.site.keep_out_told:
+    site = evidence.resolved.sortie.site
+    keep_out = [one for one in site.keep_out if one.kind in GROUND_OF_PEOPLE]
+    if not site.keep_out_told:
         return undeclared(evidence, limit.slug)
     if not keep_out:
         return does_not_apply(limit, "no people, road, building or railway declared")

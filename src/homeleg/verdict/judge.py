@@ -31,6 +31,7 @@ from homeleg.verdict.launch_rows import launch_rows
 from homeleg.verdict.limits import Limit, Question, RowKind
 from homeleg.verdict.mass_rows import mass_rows
 from homeleg.verdict.measure_next import measure_next
+from homeleg.verdict.motor_rows import motor_rows
 from homeleg.verdict.oddities import oddities
 from homeleg.verdict.pack_rows import pack_rows
 from homeleg.verdict.reach_rows import reach_rows
@@ -43,11 +44,11 @@ from homeleg.verdict.undeclared import to_declare
 from homeleg.verdict.validity import valid_until
 from homeleg.verdict.weather_rows import weather_rows
 from homeleg.verdict.wording import headline, summary, tightest
+from homeleg.way_home.motor_stopped import MotorStopped
 from homeleg.way_home.search import HomeSearch
 
-__all__ = ["NOT_ASKED_YET", "is_undecided", "judge", "worse_of"]
+__all__ = ["is_undecided", "judge", "worse_of"]
 
-NOT_ASKED_YET = (Question.MOTOR,)
 _SEVERITY = {
     Status.DOES_NOT_APPLY: 0,
     Status.GO: 1,
@@ -67,9 +68,14 @@ _NO_CHANGE = "no change found that reaches GO"
 
 
 def judge(
-    flown: Flown, home: HomeSearch | None, limits: Mapping[str, Limit], *, provisional: bool
+    flown: Flown,
+    home: HomeSearch | None,
+    stopped: MotorStopped | None,
+    limits: Mapping[str, Limit],
+    *,
+    provisional: bool,
 ) -> Verdict:
-    """Return the verdict on flown members of one departure and their ways home."""
+    """Return the verdict on flown members of one departure, link lost and motor stopped."""
     evidence = Evidence.of(flown, limits)
     rows = tuple(
         row
@@ -80,7 +86,6 @@ def judge(
             landing_rows,
             corner_rows,
             pack_rows,
-            reach_rows,
             told_rows,
         )
         for row in group(evidence)
@@ -90,10 +95,12 @@ def judge(
     rows = (
         *of_home,
         *(_with_way_home(evidence, row, home) for row in rows),
+        *motor_rows(evidence, stopped),
         *inside_rows(evidence, corridor, home),
         *sight_rows(evidence, corridor),
         *heard_rows(evidence, corridor, home, of_home),
         *weather_rows(evidence, corridor),
+        *reach_rows(evidence, stopped),
     )
     rows = tuple(sorted(rows, key=lambda row: _order(row.limit)))
     reasons = tuple(_reason(row) for row in _failing(rows))
@@ -105,14 +112,11 @@ def judge(
         valid_until=_until(rows, flown),
         provisional=provisional,
         reasons=reasons,
-        answers=tuple(
-            _answer(question, rows) for question in Question if question not in NOT_ASKED_YET
-        ),
-        not_asked=NOT_ASKED_YET,
+        answers=tuple(_answer(question, rows) for question in Question),
         rows=rows,
         to_do=(*to_do(evidence), *to_declare(rows)),
         flight=flight_summary(evidence),
-        way_home=way_home_summary(evidence, home),
+        way_home=way_home_summary(evidence, home, stopped),
         ribbon=ribbon_of(evidence, corridor, home),
         aircraft=aircraft_summary(evidence),
         assumptions=assumptions_of(flown.resolved),

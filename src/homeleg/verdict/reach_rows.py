@@ -5,13 +5,15 @@ from dataclasses import replace
 
 import numpy as np
 
-from homeleg.aircraft.performance import best_glide_eas, level_electrical_power
+from homeleg.aircraft.performance import level_electrical_power
 from homeleg.foundation.constants import NINE_IN_TEN_Z
 from homeleg.physics.battery import NOMINAL_CELL_VOLTS
 from homeleg.readiness.reach import MAIDEN_WIND_M_S, Reach, earned_reach
 from homeleg.sortie.sortie import FlownBy
 from homeleg.verdict.evidence import Evidence
+from homeleg.verdict.motor_rows import within_glide
 from homeleg.verdict.result import Row, Status
+from homeleg.way_home.motor_stopped import MotorStopped
 
 __all__ = ["reach_of", "reach_rows", "sight_limit_m"]
 
@@ -20,7 +22,7 @@ _FLOWN_OVER_CRUISE = 1.05
 _FLOWN_OVER_CRUISE_SD = 0.12
 
 
-def reach_rows(evidence: Evidence) -> list[Row]:
+def reach_rows(evidence: Evidence, stopped: MotorStopped | None) -> list[Row]:
     """Return the one row of the question *Within its reach*."""
     reach = reach_of(evidence)
     farthest_m = max(
@@ -38,7 +40,7 @@ def reach_rows(evidence: Evidence) -> list[Row]:
     )
     if row.status is not Status.GO:
         return [row]
-    broken = _broken_condition(evidence, reach)
+    broken = _broken_condition(evidence, stopped, reach)
     if broken is not None:
         row = replace(row, status=Status.NO_GO, shortfall=1.0, note=broken)
     return [row]
@@ -91,29 +93,13 @@ def _act(reach: Reach) -> str:
     return f"for now: {reach.words}; {reach.next_words}"
 
 
-def _broken_condition(evidence: Evidence, reach: Reach) -> str | None:
+def _broken_condition(evidence: Evidence, stopped: MotorStopped | None, reach: Reach) -> str | None:
     """Return which other condition of the step is not met, in words; None if all are."""
     resolved = evidence.resolved
     if reach.only_by_pilot and resolved.sortie.flown_by is FlownBy.ROUTE:
         return f"step {reach.step} is flown by hand or assisted, not on the route"
     if reach.step == 0 and float(resolved.wind.speeds_m_s[0]) > MAIDEN_WIND_M_S:
         return f"a maiden wants {MAIDEN_WIND_M_S:.0f} m/s of wind or less"
-    if reach.step == 1 and not _within_glide(evidence):
-        return "step 1 stays within gliding distance of the launch point"
+    if reach.step == 1 and stopped is not None and not within_glide(evidence, stopped):
+        return "step 1 stays within gliding distance of the landing point"
     return None
-
-
-def _within_glide(evidence: Evidence) -> bool:
-    """Return whether every item lies within a middle glide to the launch point, in the wind."""
-    resolved = evidence.resolved
-    glide_eas, ratio = best_glide_eas(resolved.aircraft)
-    true_m_s = float(glide_eas) * resolved.tas_per_eas
-    for item in resolved.items[1:-1]:
-        distance_m = math.hypot(item.east_m, item.north_m)
-        if distance_m < 1.0:
-            continue
-        east, north = (float(np.median(wind)) for wind in evidence.wind_at(item.height_m))
-        along = -(east * item.east_m + north * item.north_m) / distance_m
-        if distance_m > item.height_m * float(ratio) * max(true_m_s + along, 0.0) / true_m_s:
-            return False
-    return True

@@ -151,17 +151,54 @@ class TurnBack:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StoppedSecond:
+    """The second of the route from which a stopped motor leaves least: where, and what it reaches.
+
+    `reaches` is the landing point, a declared place or a kind of ground, `distance_m` and
+    `bearing_rad` lead there from the place. `spare_height_m`, over the flights, is None where
+    neither landing point nor declared place is in reach.
+    """
+
+    where: Place
+    reaches: str
+    distance_m: float
+    bearing_rad: float
+    spare_height_m: Percentiles | None
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgePoint:
+    """How far from the landing point, on a bearing from it, 9 in 10 and half the flights reach."""
+
+    bearing_rad: float
+    p10_m: float
+    p50_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GlideEdge:
+    """From where, at a height, a stopped motor still leaves the landing point."""
+
+    height_above_launch_m: float
+    landing_m: tuple[float, float]
+    points: tuple[EdgePoint, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WayHome:
     """The worst second to lose the link for charge, what is left then, and the last turn-back.
 
     `turn_back` is None when every second has the reserve; `assumed` says what of the behaviour
-    was not told.
+    was not told. `motor_stopped` and `glide_edge` are of the glide.
     """
 
     worst: Place | None
     charge: Percentiles | None
     turn_back: TurnBack | None
     assumed: tuple[str, ...]
+    motor_stopped: StoppedSecond | None
+    glide_edge: GlideEdge | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -330,7 +367,6 @@ class Verdict:
     provisional: bool
     reasons: tuple[Reason, ...]
     answers: tuple[Answer, ...]
-    not_asked: tuple[Question, ...]
     rows: tuple[Row, ...]
     to_do: tuple[ToDo, ...]
     flight: FlightSummary

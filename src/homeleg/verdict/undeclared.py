@@ -13,6 +13,7 @@ __all__ = ["to_declare", "undeclared"]
 _ITEMS = {item.name: item for item in DECLARED_ITEMS}
 _ROWS = {
     "inside.boundary": "boundary",
+    "motor.people": "people",
     "inside.ground_buffer": "people",
     "sight.visibility": "visibility",
     "heard.margin": "radio",
@@ -59,11 +60,12 @@ def undeclared(evidence: Evidence, slug: str) -> Row:
 
 def to_declare(rows: Iterable[Row]) -> tuple[ToDo, ...]:
     """Return what `undeclared` left open, as things to do at the field."""
-    return tuple(
-        ToDo(item=_ROWS[row.limit.slug], ask=row.act or "")
+    asks = {
+        _ROWS[row.limit.slug]: row.act or ""
         for row in rows
         if row.limit.slug in _ROWS and row.limit.kind is RowKind.TOLD
-    )
+    }
+    return tuple(ToDo(item=item, ask=ask) for item, ask in asks.items())
 
 
 def _answer(evidence: Evidence, name: str) -> ToldAnswer | None:

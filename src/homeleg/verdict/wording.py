@@ -48,7 +48,7 @@ def tightest(rows: Sequence[Row], count: int) -> list[Row]:
 
 
 def headline(verdict: Verdict) -> str:
-    """Return word and why, what is to do, until when, and what was not asked yet."""
+    """Return word and why, what is to do, and until when."""
     first = verdict.word.value
     if _circle_decides(verdict):
         first += ", GO to the commit circle"
@@ -60,11 +60,7 @@ def headline(verdict: Verdict) -> str:
         parts.append(f"valid to {verdict.valid_until:%H:%MZ}")
     if verdict.provisional:
         parts.append("provisional")
-    text = "; ".join(parts) + "."
-    if verdict.not_asked:
-        asked = ", ".join(question.title for question in verdict.not_asked)
-        text += f" Not asked yet: {asked}."
-    return text
+    return "; ".join(parts) + "."
 
 
 def _circle_decides(verdict: Verdict) -> bool:

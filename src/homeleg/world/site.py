@@ -42,6 +42,12 @@ class KeepOutKind(Enum):
     FOREST = "forest"
 
 
+# Where a falling aircraft meets people. On water and in a forest it is only lost.
+GROUND_OF_PEOPLE = frozenset(
+    {KeepOutKind.PEOPLE, KeepOutKind.ROAD, KeepOutKind.BUILDING, KeepOutKind.RAILWAY}
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeepOutGround:
     """A polygon of ground with a kind; vertices in metres from the launch point."""

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from homeleg.verdict.outline import distance_outside, hull_of_circles
+from homeleg.world.outline import distance_outside, hull_of_circles
 
 SQUARE = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0))
 # The square with a notch cut into its top, down to the middle.
