@@ -213,11 +213,15 @@ def test_json_in_a_file_goes_with_the_text(
     assert capsys.readouterr().out.startswith("GO")
 
 
-def test_alone_it_prints_help(capsys: pytest.CaptureFixture[str]) -> None:
+def test_alone_it_opens_the_screens(monkeypatch: pytest.MonkeyPatch) -> None:
+    opened = []
+    monkeypatch.setattr("homeleg.app.server.serve", lambda *base, **how: opened.append((base, how)))
     assert run([]) == 0
-    text = " ".join(capsys.readouterr().out.split())
-    assert "check" in text
-    assert "Local rules and licensed practice come first." in text
+    assert run(["app", "field", "--port", "5000", "--no-browser"]) == 0
+    assert [(base, how["port"], how["browser"]) for base, how in opened] == [
+        ((None,), None, True),
+        ((Path("field"),), 5000, False),
+    ]
 
 
 def test_version_says_how_far_tables_reach(capsys: pytest.CaptureFixture[str]) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from homeleg import __version__
+from homeleg.cli.app import app
 from homeleg.cli.bring_in import bring_in
 from homeleg.cli.computing import KEEP_IT, computing, prepare_kernel, say, warn_of_slow_start
 from homeleg.cli.new import new
@@ -53,10 +54,10 @@ def _show_version(context: click.Context, _: click.Parameter, value: bool) -> No
 def cli(context: click.Context) -> None:
     """Fly a sortie a thousand times in computation and say GO, MARGINAL or NO-GO.
 
-    The screens come with a later version: alone, `homeleg` prints this help.
+    Alone, `homeleg` opens its screens in a browser on this machine, as `homeleg app` does.
     """
     if context.invoked_subcommand is None:
-        click.echo(context.get_help())
+        context.invoke(app)
 
 
 def _json_target(_: click.Context, __: click.Parameter, target: Path | None) -> Path | None:
@@ -162,5 +163,5 @@ def warm() -> None:
         compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
-for command in (new, bring_in, release, show):
+for command in (app, new, bring_in, release, show):
     cli.add_command(command)

@@ -1,0 +1,87 @@
+"""The pages put together: every screen's routes, the files beside them, and what goes wrong."""
+
+import traceback
+from collections.abc import Sequence
+from http import HTTPStatus
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
+from starlette.routing import BaseRoute, Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from homeleg.app.office import Office
+from homeleg.app.page import page
+from homeleg.app.screens import face, first, sortie, start
+from homeleg.foundation.errors import HomelegError, InputFileError, Problem
+
+__all__ = ["SCREENS", "application"]
+
+# A screen is a module of screens/ with its routes; a new one is added here.
+SCREENS: tuple[Sequence[BaseRoute], ...] = (start.ROUTES, first.ROUTES, sortie.ROUTES, face.ROUTES)
+
+
+def application(office: Office) -> Starlette:
+    """Return the application over an office, not yet guarded."""
+    app = Starlette(
+        routes=[
+            Route("/alive", _alive),
+            Mount("/static", StaticFiles(packages=[("homeleg.app", "static")])),
+            *(route for routes in SCREENS for route in routes),
+        ],
+        exception_handlers={
+            HTTPException: _no_page,
+            HomelegError: _bad_input,
+            Exception: _fault,
+        },
+    )
+    app.state.office = office
+    return app
+
+
+async def _alive(_request: Request) -> Response:
+    """Tell a page that the program is there."""
+    return PlainTextResponse("here")
+
+
+def _no_page(request: Request, error: Exception) -> Response:
+    status = error.status_code if isinstance(error, HTTPException) else 404
+    words = HTTPStatus(status).phrase
+    problem = Problem(where=request.url.path, problem=words, remedy="Go back to the base.")
+    return page(
+        request, "problems.html", status=status, sentence="No such page.", problems=(problem,)
+    )
+
+
+def _bad_input(request: Request, error: Exception) -> Response:
+    return page(
+        request,
+        "problems.html",
+        status=422,
+        sentence="This cannot be done yet.",
+        problems=_problems_of(error),
+    )
+
+
+def _problems_of(error: Exception) -> tuple[Problem, ...]:
+    if isinstance(error, InputFileError):
+        return error.problems
+    return (Problem(where="This sortie", problem=str(error), remedy="Change it and ask again."),)
+
+
+def _fault(request: Request, error: Exception) -> Response:
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    what = f"{type(error).__name__}: {' '.join(str(error).split())} ({last.name}:{last.lineno})"
+    problem = Problem(
+        where="A fault of this program, not of your files",
+        problem=what,
+        remedy="Please report this line.",
+    )
+    return page(
+        request,
+        "problems.html",
+        status=500,
+        sentence="Something broke. Your files are as they were.",
+        problems=(problem,),
+    )

@@ -1,0 +1,44 @@
+"""What the screens share: the base that is open, and how its owner likes to see figures."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from starlette.requests import Request
+
+from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_in, sorties_in
+from homeleg.desk.face import Face, read_face
+
+__all__ = ["Office", "office_of"]
+
+
+@dataclass(slots=True, kw_only=True)
+class Office:
+    """The one object that lives as long as the program runs.
+
+    `base` is None until the first start has made one, in the folder offered or another.
+    """
+
+    user_folder: Path
+    offered_folder: Path
+    base: Base | None
+
+    @property
+    def face(self) -> Face:
+        """How figures are shown, read anew each time: the file may be changed by hand."""
+        return read_face(self.base)
+
+    def sortie(self, name: str) -> SortieEntry | None:
+        """Return the sortie of that name in the base; nothing outside it has a name."""
+        found = () if self.base is None else sorties_in(self.base)
+        return next((entry for entry in found if entry.name == name), None)
+
+    def aircraft(self, name: str) -> AircraftEntry | None:
+        """Return the aircraft of that name in the base."""
+        found = () if self.base is None else aircraft_in(self.base)
+        return next((entry for entry in found if entry.name == name), None)
+
+
+def office_of(request: Request) -> Office:
+    """Return the office that a request came to."""
+    office: Office = request.app.state.office
+    return office

@@ -1,0 +1,48 @@
+"""Pages: a template, what it shows, and the forms that come back from it."""
+
+from collections.abc import Awaitable, Callable, Mapping
+from urllib.parse import parse_qsl
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+
+from homeleg.app.office import office_of
+from homeleg.verdict.cautions import ADVICE
+
+__all__ = ["Form", "page", "posted"]
+
+Form = Mapping[str, str]
+
+_MOST_FIELDS = 200
+_TEMPLATES = Environment(
+    loader=PackageLoader("homeleg.app"),
+    autoescape=True,
+    undefined=StrictUndefined,
+    trim_blocks=True,
+    lstrip_blocks=True,
+)
+
+
+def page(request: Request, template: str, *, status: int = 200, **shown: object) -> HTMLResponse:
+    """Return a page made from a template of `templates/`, in the light and units of this base.
+
+    Every template finds `face`, `base` and `advice` beside what it is given.
+    """
+    office = office_of(request)
+    text = _TEMPLATES.get_template(template).render(
+        face=office.face, base=office.base, advice=ADVICE, **shown
+    )
+    return HTMLResponse(text, status)
+
+
+def posted(answer: Callable[[Request, Form], Response]) -> Callable[[Request], Awaitable[Response]]:
+    """Return the endpoint for a function of a request and the form that came with it."""
+
+    async def endpoint(request: Request) -> Response:
+        body = (await request.body()).decode("utf-8", "replace")
+        form = dict(parse_qsl(body, keep_blank_values=True, max_num_fields=_MOST_FIELDS))
+        return await run_in_threadpool(answer, request, form)
+
+    return endpoint

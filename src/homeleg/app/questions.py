@@ -1,0 +1,95 @@
+"""Questions asked one a page, and the answers so far, which travel in the address.
+
+Nothing is kept until a flow ends: the browser's way back undoes an answer, a restart of the program
+loses none, and no half-made file is left behind.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+__all__ = ["DONT_KNOW", "Answers", "Choice", "Offer", "Question", "read_answers"]
+
+DONT_KNOW = "don't know"
+_UNIT = "-unit"
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of a few answers: what the file holds, the word in the box, a second line under it."""
+
+    value: str
+    words: str
+    more: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """An answer that is offered, ready to be taken, and where it comes from."""
+
+    value: str
+    why: str
+
+
+def _accept(_answer: str) -> str | None:
+    return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """One question of a flow.
+
+    `units` make it a number with a keypad, the first one being picked; `choices` make it a choice;
+    with neither it is a line of text. `unknown` says what is assumed when nobody knows, None that
+    an answer is needed. `refusal` says why an answer cannot be taken, None where it can.
+    """
+
+    name: str
+    words: str
+    more: str = ""
+    units: tuple[str, ...] = ()
+    choices: tuple[Choice, ...] = ()
+    offer: Offer | None = None
+    unknown: str | None = None
+    refusal: Callable[[str], str | None] = field(default=_accept)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answers:
+    """What has been answered, by question, and what is to be asked next.
+
+    An answer is None where nobody knew. `typed` and `refused` are the answer just given to `asked`
+    and why it was not taken. `asked` is None at the end of the flow.
+    """
+
+    given: Mapping[str, str | None]
+    asked: Question | None
+    typed: str
+    refused: str | None
+
+    @property
+    def carried(self) -> dict[str, str]:
+        """The answers as fields of the next form."""
+        return {name: DONT_KNOW if text is None else text for name, text in self.given.items()}
+
+
+def read_answers(questions: Sequence[Question], fields: Mapping[str, str]) -> Answers:
+    """Return the answers found in the fields of an address or form, in the order of questions."""
+    given: dict[str, str | None] = {}
+    for question in questions:
+        text = _text(question, fields)
+        if text == DONT_KNOW and question.unknown is not None:
+            given[question.name] = None
+            continue
+        refused = question.refusal(text) if text else None
+        if not text or refused:
+            return Answers(given=given, asked=question, typed=text, refused=refused)
+        given[question.name] = text
+    return Answers(given=given, asked=None, typed="", refused=None)
+
+
+def _text(question: Question, fields: Mapping[str, str]) -> str:
+    """Return what was answered; a bare number with the unit that was picked beside it."""
+    text = fields.get(question.name, "").strip()
+    unit = fields.get(question.name + _UNIT, "")
+    bare = text.replace(".", "", 1).lstrip("-").isdecimal()
+    return f"{text} {unit}" if bare and unit in question.units else text

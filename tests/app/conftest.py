@@ -1,0 +1,45 @@
+"""A base with an example in it, and a browser's side of the program without a browser."""
+
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from homeleg.app.application import application
+from homeleg.app.guard import Guard
+from homeleg.app.office import Office
+from homeleg.desk.base import Base, make_base
+from homeleg.desk.examples import add_example
+
+PORT = 4321
+KEY = "a-key-of-these-tests"
+OWN = f"http://127.0.0.1:{PORT}"
+
+
+@pytest.fixture
+def base(tmp_path: Path) -> Base:
+    """Return a base with one example."""
+    made = make_base(tmp_path / "base")
+    add_example(made, "tern-point")
+    return made
+
+
+@pytest.fixture
+def office(tmp_path: Path, base: Base) -> Office:
+    """Return an office with that base open."""
+    return Office(user_folder=tmp_path / "notes", offered_folder=tmp_path / "offered", base=base)
+
+
+@pytest.fixture
+def stranger(office: Office) -> TestClient:
+    """Return a client without the key."""
+    guarded = Guard(app=application(office), port=PORT, key=KEY, largest_bytes={"/drop/": 1000})
+    return TestClient(guarded, base_url=OWN)
+
+
+@pytest.fixture
+def client(stranger: TestClient) -> TestClient:
+    """Return a client that was let in, and whose posts come from our own pages."""
+    stranger.get("/", params={"key": KEY})
+    stranger.headers["origin"] = OWN
+    return stranger
