@@ -11,6 +11,7 @@ import click
 from homeleg import __version__
 from homeleg.cli.app import app
 from homeleg.cli.bring_in import bring_in
+from homeleg.cli.compare import compare, export
 from homeleg.cli.computing import KEEP_IT, computing, prepare_kernel, say, warn_of_slow_start
 from homeleg.cli.new import new
 from homeleg.cli.release import release, show
@@ -163,5 +164,5 @@ def warm() -> None:
         compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
-for command in (app, new, bring_in, release, show):
+for command in (app, new, bring_in, release, show, compare, export):
     cli.add_command(command)

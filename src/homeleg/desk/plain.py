@@ -5,11 +5,10 @@ import math
 from homeleg.formats.plane import Plane
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.release.plain_route import PlainBoundary, PlainItem, PlainPlace, PlainRoute
-from homeleg.route.items import ItemKind, RouteItem
+from homeleg.route.items import ItemKind, Route, RouteItem
 from homeleg.sortie.sortie import Sortie
-from homeleg.world.site import Boundary
 
-__all__ = ["plain_of", "plane_of"]
+__all__ = ["plain_items", "plain_of", "plane_of"]
 
 
 def plane_of(sortie: Sortie) -> Plane:
@@ -18,50 +17,49 @@ def plane_of(sortie: Sortie) -> Plane:
 
 
 def plain_of(sortie: Sortie) -> PlainRoute:
-    """Return the route of a sortie with its launch point.
+    """Return the route of a sortie with its launch point, and its boundary where one is drawn.
 
     A boundary stated as a margin around the route is a limit of the check, not something to load.
     """
-    site = sortie.site
+    site, plane = sortie.site, plane_of(sortie)
     launch = PlainPlace(
         name="launch point",
         latitude_deg=math.degrees(site.latitude_rad),
         longitude_deg=math.degrees(site.longitude_rad),
         height=StatedHeight(site.elevation_amsl_m, Datum.AMSL),
     )
-    plane = plane_of(sortie)
+    boundary = None
+    if site.boundary is not None and site.boundary.vertices_m:
+        corners_deg = tuple(_degrees(plane, *corner) for corner in site.boundary.vertices_m)
+        boundary = PlainBoundary(corners_deg=corners_deg, top=site.boundary.top)
     return PlainRoute(
-        items=tuple(_item(item, plane) for item in sortie.route.items),
-        launch_point=launch,
-        boundary=_drawn(site.boundary, plane),
+        items=plain_items(sortie.route, plane), launch_point=launch, boundary=boundary
     )
 
 
-def _drawn(boundary: Boundary | None, plane: Plane) -> PlainBoundary | None:
-    if boundary is None or not boundary.vertices_m:
-        return None
-    corners_rad = (plane.to_geographic(*corner_m) for corner_m in boundary.vertices_m)
-    corners_deg = tuple(
-        (math.degrees(latitude_rad), math.degrees(longitude_rad))
-        for latitude_rad, longitude_rad in corners_rad
-    )
-    return PlainBoundary(corners_deg=corners_deg, top=boundary.top)
+def plain_items(route: Route, plane: Plane) -> tuple[PlainItem, ...]:
+    """Return the items of a route on a plane, with their places in degrees."""
+    return tuple(_item(item, plane) for item in route.items)
 
 
 def _item(item: RouteItem, plane: Plane) -> PlainItem:
-    latitude_rad, longitude_rad = plane.to_geographic(item.east_m, item.north_m)
-    is_orbit = item.kind is ItemKind.ORBIT
+    latitude_deg, longitude_deg = _degrees(plane, item.east_m, item.north_m)
     return PlainItem(
         name=item.name,
         kind=item.kind,
-        latitude_deg=math.degrees(latitude_rad),
-        longitude_deg=math.degrees(longitude_rad),
+        latitude_deg=latitude_deg,
+        longitude_deg=longitude_deg,
         height=item.height,
         airspeed=item.airspeed,
         passing=item.passing if item.kind is ItemKind.POINT else None,
         radius_m=item.radius_m,
-        side=item.side if is_orbit else None,
+        side=item.side if item.kind is ItemKind.ORBIT else None,
         turns=item.turns,
         duration_s=item.duration_s,
         picture=item.picture,
     )
+
+
+def _degrees(plane: Plane, east_m: float, north_m: float) -> tuple[float, float]:
+    latitude_rad, longitude_rad = plane.to_geographic(east_m, north_m)
+    return math.degrees(latitude_rad), math.degrees(longitude_rad)

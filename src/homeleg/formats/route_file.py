@@ -19,7 +19,7 @@ from homeleg.foundation.errors import Problem
 from homeleg.foundation.units import shown
 from homeleg.route.items import Route
 
-__all__ = ["ROUTE_COLUMNS", "inline_item", "read_route", "route_tables"]
+__all__ = ["ROUTE_COLUMNS", "inline_item", "read_route", "route_from_text", "route_tables"]
 
 # Column: the key of an inline item, and what is added to the cell to make it a quantity.
 _MEASURED: Mapping[str, tuple[str, str]] = MappingProxyType(
@@ -50,7 +50,11 @@ _YES_NO: Mapping[str, bool] = MappingProxyType(
 
 def read_route(path: Path | str, launch: Plane) -> Route:
     """Return the route of a file; raises InputFileError with every problem of it."""
-    file = read_text_file(Path(path))
+    return route_from_text(read_text_file(Path(path)), launch)
+
+
+def route_from_text(file: TextFile, launch: Plane) -> Route:
+    """Return the route of a file already read; raises InputFileError."""
     tables = items_above_sea_level(route_tables(file), launch)
     spot = tables[0].spot if tables else Findings(file.name, {}).top
     route = route_of(tables, spot, launch)

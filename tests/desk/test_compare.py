@@ -1,0 +1,149 @@
+"""A release against files: round trips through every format, and what an edit would do."""
+
+import json
+import shutil
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from homeleg.cli.main import run
+from homeleg.desk import compare as desk
+from homeleg.desk.check import CheckResult
+from homeleg.desk.compare import compare_release, comparison_json
+from homeleg.desk.export import EXPORTS, export_release
+from homeleg.desk.release import write_release
+from homeleg.formats.sortie_file import SortieFiles
+from homeleg.foundation.errors import InputFileError, RefusedError
+from homeleg.release.comparison import End
+from homeleg.release.plain_route import Aspect
+from homeleg.release.release import Release, Stage
+
+TERN_POINT = Path(__file__).parent.parent.parent / "examples" / "tern-point"
+
+
+@pytest.fixture
+def released(tmp_path: Path, make_release: Callable[..., Release]) -> Path:
+    """Return a release file beside the route it was made from, with a check that flies nothing."""
+    shutil.copy(TERN_POINT / "route.csv", tmp_path)
+    made = make_release()
+    verdict: Any = made.frozen["verdict"]
+    rows = [{"slug": row["slug"], "status": "GO"} for row in verdict["rows"]]
+    path = tmp_path / "r.json"
+    write_release(replace(made, answer={**made.answer, "members": 64, "rows": rows}), path)
+    return path
+
+
+@pytest.fixture
+def flown(monkeypatch: pytest.MonkeyPatch, make_verdict: Any) -> list[SortieFiles]:
+    """Put a NO-GO made by hand in place of the flown verdict, and keep what was to be flown."""
+    kept: list[SortieFiles] = []
+
+    def check(files: SortieFiles, **_: Any) -> Any:
+        kept.append(files)
+        return CheckResult(verdict=make_verdict(), sortie=files.sortie, sources=())
+
+    monkeypatch.setattr(desk, "check_read_sortie", check)
+    return kept
+
+
+@pytest.mark.parametrize("kind", list(EXPORTS))
+def test_every_format_comes_back_the_same(released: Path, tmp_path: Path, kind: str) -> None:
+    out = tmp_path / f"out.{kind}"
+    exported = export_release(released, kind, out)
+    compared = compare_release(released, out)
+    assert compared.comparison.differences == ()
+    assert compared.comparison.end is End.SAME
+    assert exported.losses
+    with pytest.raises(InputFileError, match="such a file already"):
+        export_release(released, kind, out)
+
+
+def test_the_route_it_was_made_from_is_the_same(released: Path, tmp_path: Path) -> None:
+    compared = compare_release(released, tmp_path / "route.csv")
+    assert compared.comparison.end is End.SAME
+    assert compared.consequence is None
+    # Half a step of 1e-7 degree each way: 5.6 mm and 3.2 mm at 55 N.
+    assert 0.0 < compared.comparison.rounding_m < 0.0065
+
+
+def edited(tmp_path: Path, old: str, new: str) -> Path:
+    text = (tmp_path / "route.csv").read_text("utf-8")
+    assert old in text
+    path = tmp_path / "found.csv"
+    path.write_text(text.replace(old, new), "utf-8")
+    return path
+
+
+def test_a_difference_is_flown(released: Path, tmp_path: Path, flown: list[SortieFiles]) -> None:
+    compared = compare_release(released, edited(tmp_path, "760,130,85", "760,130,55"))
+    [difference] = compared.comparison.differences
+    words = "Item 5 (D): 30 m lower than released, 55 instead of 85 m above launch."
+    assert difference.sentence == words
+    [files] = flown
+    heights = [item.height.value_m for item in files.sortie.route.items if item.height]
+    assert 55.0 in heights
+    assert compared.consequence is not None
+    assert (compared.consequence.before, compared.consequence.after) == ("GO", "NO-GO")
+    assert [row.slug for row in compared.consequence.rows] == ["headway.ground_speed"]
+    document = json.loads(comparison_json(compared))
+    assert document["end"] == "NOT THE SAME"
+    assert document["consequence"]["rows"][0]["after"] == "NO-GO"
+
+
+def test_what_no_sortie_can_be_flown_on_is_said(
+    released: Path, tmp_path: Path, flown: list[SortieFiles]
+) -> None:
+    out = tmp_path / "out.kml"
+    export_release(released, "kml", out)
+    text = out.read_text("utf-8")
+    assert ">hand_over<" not in text
+    out.write_text(text.replace(">land</value>", ">point</value>"), "utf-8")
+    compared = compare_release(released, out)
+    assert compared.consequence is not None
+    assert compared.consequence.after is None
+    assert "neither lands nor hands over" in compared.consequence.not_flown
+    assert flown == []
+
+
+def test_what_a_line_cannot_tell_is_never_the_same(released: Path, tmp_path: Path) -> None:
+    route = json.loads(released.read_text("utf-8"))["frozen"]["route"]["items"]
+    places = [[one["longitude_1e7_deg"] / 1e7, one["latitude_1e7_deg"] / 1e7] for one in route]
+    line = {"type": "LineString", "coordinates": places}
+    path = tmp_path / "line.geojson"
+    path.write_text(json.dumps({"type": "Feature", "properties": {}, "geometry": line}), "utf-8")
+    compared = compare_release(released, path)
+    assert compared.comparison.end is End.CANNOT_TELL
+    assert {Aspect.HEIGHT, Aspect.AIRSPEED, Aspect.KIND} <= set(compared.comparison.unproven)
+
+
+def test_a_plan_is_not_exported(tmp_path: Path, make_release: Callable[..., Release]) -> None:
+    path = tmp_path / "plan.json"
+    write_release(replace(make_release(), stage=Stage.PLAN), path)
+    with pytest.raises(RefusedError, match="is a plan"):
+        export_release(path, "kml", tmp_path / "out.kml")
+
+
+def test_exit_status_and_words(
+    released: Path,
+    tmp_path: Path,
+    flown: list[SortieFiles],
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert run(["compare", str(released), str(tmp_path / "route.csv")]) == 0
+    assert capsys.readouterr().out.startswith("SAME as release ")
+    found = edited(tmp_path, "760,130,85", "760,130,55")
+    target = tmp_path / "answer.json"
+    assert run(["compare", str(released), str(found), "--json", str(target)]) == 5
+    said = capsys.readouterr().out
+    assert "1 difference.\n  1 Item 5 (D): 30 m lower" in said
+    assert "Flown in computation: GO as released, NO-GO as found." in said
+    assert json.loads(target.read_text("utf-8"))["end"] == "NOT THE SAME"
+    out = tmp_path / "out.gpx"
+    assert run(["export", str(released), "--as", "gpx", "--out", str(out)]) == 0
+    assert "Heights were released as above launch." in capsys.readouterr().out
+    assert run(["compare", str(released), str(released)]) == 0
+    assert run(["compare", str(released), str(tmp_path / "none.csv")]) == 2
+    assert len(flown) == 1
