@@ -3,8 +3,9 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import datetime
 
+from homeleg.formats.day_and_time import nearest_time
 from homeleg.formats.metar import CloudLayer, MetarReport, parse_metar
 from homeleg.formats.reader import Values
 from homeleg.foundation.constants import ISA_LAPSE_RATE_K_M
@@ -26,7 +27,6 @@ ANY_DIRECTION_SD_RAD = 2.0 * math.pi / math.sqrt(12.0)
 # WMO-No. 306: the anemometer stands 10 m above the ground. MEMORY.
 _ANEMOMETER_M = 10.0
 _TEMPERATURE_SD_K = 2.0
-_MONTHS = 12
 # Cloud of more than half the sky is a ceiling.
 _CEILING_EIGHTHS = 5
 
@@ -104,7 +104,7 @@ def _wind(
         from_true_rad=_direction(report),
         height_agl_m=_ANEMOMETER_M,
         gust_m_s=report.gust_m_s,
-        seen=_observed(report, launch_time),
+        seen=nearest_time(report.day, report.hour, report.minute, launch_time),
     )
 
 
@@ -117,20 +117,6 @@ def _direction(report: MetarReport) -> Estimate:
         begins, ends = report.varying_true_rad
         sd_rad = max(sd_rad, (ends - begins) % (2.0 * math.pi) / math.sqrt(12.0))
     return Estimate(value=report.wind_from_true_rad, sd=sd_rad, basis=Basis.DECLARED)
-
-
-def _observed(report: MetarReport, launch_time: datetime) -> datetime:
-    """Return when the report was made: the day of a month that lies nearest to the launch."""
-    times = []
-    for shift in (-2, -1, 0, 1):
-        year, month = divmod(launch_time.year * _MONTHS + launch_time.month - 1 + shift, _MONTHS)
-        try:
-            times.append(
-                datetime(year, month + 1, report.day, report.hour, report.minute, tzinfo=UTC)
-            )
-        except ValueError:  # that month has no such day
-            continue
-    return min(times, key=lambda time: abs(time - launch_time))
 
 
 def _temperature(report: MetarReport, rise_m: float | None) -> Estimate | None:

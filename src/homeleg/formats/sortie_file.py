@@ -29,6 +29,7 @@ from homeleg.formats.sortie_site import elevation_of, site_of
 from homeleg.formats.sortie_told import pack_of, told_of
 from homeleg.formats.sortie_weather import weather_of
 from homeleg.formats.toml_text import TextFile, read_text_file
+from homeleg.formats.winds_file import foretold_winds
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.heights import Datum
 from homeleg.route.items import Route
@@ -145,7 +146,9 @@ def _sortie(
     loading = loading_of(values.table("loading"), aircraft)
     told = told_of(values.table("told"), values.table("pack"), launch_time)
     limits = changed_limits(values.table("limits"))
-    weather = weather_of(values.table("weather"), launch_time, launch, elevation_m)
+    air = values.table("weather")
+    foretold = foretold_winds(air, folder, launch, launch_time, elevation_m)
+    weather = weather_of(air, launch_time, launch, elevation_m, foretold.layers)
     tables = items_above_sea_level(tables, launch)
     route = route_of(tables, values.spot.at("route"), launch)
     height_problems(tables, elevation_m)
@@ -174,7 +177,7 @@ def _sortie(
         changed_limits=(*aircraft.changed_limits, *limits),
         told=told,
     )
-    return sortie, (*ground.sources, *files.sources)
+    return sortie, (*ground.sources, *files.sources, *foretold.sources)
 
 
 def _seed(values: Values) -> int:

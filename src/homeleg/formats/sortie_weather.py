@@ -49,13 +49,17 @@ _SOURCES = {
 
 
 def weather_of(
-    table: Values, launch_time: datetime, launch: Plane, elevation_amsl_m: float
+    table: Values,
+    launch_time: datetime,
+    launch: Plane,
+    elevation_amsl_m: float,
+    foretold: tuple[Values, ...] = (),
 ) -> Weather:
     """Return the air as told; reports a wind of another day and figures that contradict.
 
-    What is stated goes before what a METAR says; winds are all kept.
+    What is stated goes before what a METAR says; winds are all kept, `foretold` layers too.
     """
-    stated, layers = table.table("surface_wind"), table.items("layers", Values)
+    stated, layers = table.table("surface_wind"), (*table.items("layers", Values), *foretold)
     metar = metar_air(table, launch_time, elevation_amsl_m)
     near = [
         _surface(stated) if table.has("surface_wind") else None,

@@ -3,14 +3,14 @@
 from enum import Enum
 
 from homeleg.formats.aircraft_fields import HEIGHT, TIME
-from homeleg.formats.kinds import Choice, Flag, Quantity, Spread, Stated, Whole
+from homeleg.formats.kinds import Choice, Flag, Quantity, Spread, Stated, Text, Whole
 from homeleg.formats.reader import EstimateOf, Field, ListOf, TableOf
 from homeleg.foundation.stated_text import MagneticWind, StatedWind, parse_bearing, parse_wind
 from homeleg.foundation.units import Dimension, TextError, shown
 from homeleg.physics.beaufort import STRONGEST_FORCE, LandSign
 from homeleg.world.shear import EIGHTHS
 
-__all__ = ["WEATHER", "WindInstrument"]
+__all__ = ["LAYER", "WEATHER", "WindInstrument"]
 
 
 class WindInstrument(Enum):
@@ -76,7 +76,22 @@ _SURFACE_WIND = TableOf(
         ),
     )
 )
-_LAYER = TableOf((*_COMMON_WIND, Field("at", HEIGHT, "At which height.", required=True)))
+LAYER = TableOf((*_COMMON_WIND, Field("at", HEIGHT, "At which height.", required=True)))
+_WINDS_FILE = TableOf(
+    (
+        Field(
+            "file",
+            Text(),
+            "Winds-aloft forecast or sounding as text, or CSV, beside this file.",
+            required=True,
+        ),
+        Field("station", Text(10), "Which station of a winds-aloft forecast."),
+        Field("seen", TIME, "When its winds were seen or are valid, instead of what it says."),
+        Field(
+            "sd", Quantity(Dimension.SPEED, 0, 20), "Standard deviation of their speed, instead."
+        ),
+    )
+)
 _BEAUFORT = TableOf(
     (
         Field("force", Whole(0, STRONGEST_FORCE), "Beaufort force."),
@@ -97,7 +112,8 @@ WEATHER = TableOf(
         ),
         Field("metar_distance", Quantity(Dimension.LENGTH, 0, 200_000), "How far its station is."),
         Field("metar_elevation", HEIGHT, "Height of its station, AMSL."),
-        Field("layers", ListOf(_LAYER, 0, 40), "Winds at heights, as foretold."),
+        Field("layers", ListOf(LAYER, 0, 40), "Winds at heights, as foretold."),
+        Field("winds_file", _WINDS_FILE, "Winds at heights from a file of outside."),
         Field("sky", Stated(_parse_sky, "half cloud"), "How much of the sky is cloud."),
         Field(
             "temperature",
