@@ -17,7 +17,7 @@ import pytest
 
 from homeleg.cli.commands import cli
 from homeleg.cli.main import run
-from homeleg.desk import answer, check
+from homeleg.desk import answer, briefing, check
 from homeleg.foundation.errors import InputFileError, OutOfModelError, Problem
 from homeleg.verdict.result import Status, Verdict
 from homeleg.world.weather import Weather
@@ -141,6 +141,9 @@ def test_a_fault_shows_its_traceback_when_asked(
         ["check", "sortie.toml", "--json", ""],
         ["check", "sortie.toml", "--ground-only", "--json", "answer.json"],
         ["check", "sortie.toml", "--json", "no/such/folder/answer.json"],
+        ["check", "sortie.toml", "--briefing", "no/such/folder/pages.pdf"],
+        ["check", "sortie.toml", "--ground-only", "--briefing", "pages.pdf"],
+        ["check", "sortie.toml", "--paper", "A5"],
         ["check", "sortie.toml", "--no-such-option"],
         ["no-such-command"],
         ["new", "aircraft"],
@@ -152,6 +155,27 @@ def test_bad_usage(desk: Any, capsys: pytest.CaptureFixture[str], arguments: lis
     captured = capsys.readouterr()
     assert captured.out == ""
     assert "Error: " in captured.err
+
+
+@pytest.mark.parametrize(("options", "paper"), [([], "A4"), (["--paper", "Letter"], "Letter")])
+def test_the_pages_are_written_on_the_paper_asked_for(
+    desk: Any,
+    calls: list[CheckCall],
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+    options: list[str],
+    paper: str,
+) -> None:
+    desk(Status.NO_GO)
+    written = []
+    monkeypatch.setattr(briefing, "plan_input", lambda _result, path: path)
+    monkeypatch.setattr(
+        briefing, "write_briefing", lambda given, path, paper: written.append((given, path, paper))
+    )
+    pages = tmp_path / "pages.pdf"
+    assert run(["check", "sortie.toml", "--briefing", str(pages), *options]) == 4
+    assert written == [(Path("sortie.toml"), pages, paper)]
+    assert calls[0]["answer_files"] == [pages]
 
 
 @pytest.mark.parametrize(

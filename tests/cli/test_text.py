@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from homeleg.cli.figures import estimate_figure
 from homeleg.cli.text import check_text, for_encoding
+from homeleg.verdict.estimate_figure import estimate_figure
 from homeleg.verdict.result import Status, Verdict
 from homeleg.verdict.wording import clock
 from homeleg.world.weather import Weather

@@ -34,7 +34,7 @@ def sortie(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.mark.parametrize("name", SOURCES)
 def test_a_file_that_was_read_is_not_replaced(sortie: Path, name: str) -> None:
     with pytest.raises(InputFileError, match=f"this is {name}, which was read"):
-        check_sortie(sortie, answer_file=sortie.parent / "." / name)
+        check_sortie(sortie, answer_files=[sortie.parent / "." / name])
 
 
 @pytest.mark.parametrize("lead", [by_symbolic_link, by_hard_link])
@@ -42,16 +42,16 @@ def test_neither_through_another_name(sortie: Path, lead: Callable[[Path, Path],
     link = sortie.with_name("answer.json")
     lead(sortie.with_name("route.csv"), link)
     with pytest.raises(InputFileError, match=r"answer\.json: this is route\.csv, which was read"):
-        check_sortie(sortie, answer_file=link)
+        check_sortie(sortie, answer_files=[link])
 
 
 def test_what_cannot_be_written_is_refused(sortie: Path) -> None:
     with pytest.raises(InputFileError, match="cannot be written"):
-        check_sortie(sortie, answer_file=sortie / "answer.json")
+        check_sortie(sortie, answer_files=[sortie / "answer.json"])
 
 
 def test_an_older_answer_may_be_replaced(sortie: Path) -> None:
     older = sortie.with_name("answer.json")
     older.write_text("{}")
     with pytest.raises(AssertionError, match="flown before"):
-        check_sortie(sortie, answer_file=older)
+        check_sortie(sortie, answer_files=[older])

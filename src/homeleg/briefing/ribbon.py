@@ -146,7 +146,7 @@ def _box_lines(plot: RibbonPlot, axis: ChargeAxis) -> list[str]:
     narrowest, want = plot.ribbon.narrowest, plot.ribbon.want_fraction
     percent, wanted = f"{100.0 * narrowest.margin_fraction:.0f} %", f"{100.0 * want:.0f}"
     if not plot.form.wordy:
-        return [f"{percent}, want {wanted}"]
+        return [f"{percent} left, want {wanted}"]
     spare = narrowest.margin_fraction - want
     words = "to spare" if spare >= 0.0 else "short of it"
     return [

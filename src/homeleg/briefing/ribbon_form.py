@@ -61,11 +61,11 @@ PHONE = RibbonForm(
 )
 PAPER = RibbonForm(
     width=722.0,
-    height=250.0,
+    height=240.0,
     left=66.0,
     right=96.0,
     top=28.0,
-    bottom=70.0,
+    bottom=54.0,
     letter=12.5,
     box_letter=12.5,
     block=24.0,

@@ -5,6 +5,7 @@ Heavy imports stand inside the commands, so that help comes at once.
 
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -61,7 +62,7 @@ def cli(context: click.Context) -> None:
         context.invoke(app)
 
 
-def _json_target(_: click.Context, __: click.Parameter, target: Path | None) -> Path | None:
+def _target(_: click.Context, __: click.Parameter, target: Path | None) -> Path | None:
     """Refuse what names no file, before anything is computed."""
     if target is None or target == _STDOUT:
         return target
@@ -86,8 +87,18 @@ def _json_target(_: click.Context, __: click.Parameter, target: Path | None) -> 
     "json_target",
     metavar="FILE|-",
     type=click.Path(dir_okay=False, writable=True, allow_dash=True, path_type=Path),
-    callback=_json_target,
+    callback=_target,
     help="Write the answer as JSON too; with - only JSON comes out.",
+)
+@click.option(
+    "--briefing",
+    metavar="FILE.pdf",
+    type=click.Path(dir_okay=False, writable=True, path_type=Path),
+    callback=_target,
+    help="Write the two pages for the field too, marked as a plan that is not released.",
+)
+@click.option(
+    "--paper", type=click.Choice(["A4", "Letter"]), default="A4", help="Of the pages. [A4]"
 )
 @click.option(
     "--ground-only",
@@ -99,6 +110,7 @@ def _json_target(_: click.Context, __: click.Parameter, target: Path | None) -> 
 @click.pass_context
 def check(
     context: click.Context,
+    /,
     *,
     sortie: Path,
     members: int | None,
@@ -107,14 +119,15 @@ def check(
     json_target: Path | None,
     ground_only: bool,
     field: bool,
+    **pages: Any,
 ) -> None:
     """Say whether this aircraft, as loaded today, can fly the SORTIE and come home with margin.
 
     Exit status: 0 GO, 3 MARGINAL, 4 NO-GO, 2 bad input or usage, 1 a fault of the program.
     """
     if ground_only:
-        if json_target is not None:
-            raise click.UsageError("--ground-only answers in words: leave --json out.")
+        if json_target is not None or pages["briefing"] is not None:
+            raise click.UsageError("--ground-only answers in words: leave files out.")
         _check_ground(context, sortie)
     warn_of_slow_start()
     with computing() as progress:
@@ -126,7 +139,11 @@ def check(
             members=members or DEFAULT_MEMBERS,
             seed=seed,
             quick=quick,
-            answer_file=None if json_target == _STDOUT else json_target,
+            answer_files=[
+                target
+                for target in (json_target, pages["briefing"])
+                if target not in (None, _STDOUT)
+            ],
             progress=progress,
         )
     if json_target == _STDOUT:
@@ -139,6 +156,10 @@ def check(
         say(field_text(result.verdict) if field else check_text(result.verdict, *told))
         if json_target is not None:
             write_check_answer(result, json_target, given_at=datetime.now(UTC))
+    if pages["briefing"] is not None:
+        from homeleg.desk.briefing import plan_input, write_briefing
+
+        write_briefing(plan_input(result, sortie), pages["briefing"], paper=pages["paper"])
     context.exit(EXIT_BY_WORD[result.verdict.word.value])
 
 

@@ -5,11 +5,11 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 
-from homeleg.cli.figures import estimate_figure
 from homeleg.foundation import constants as c
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
+from homeleg.verdict.estimate_figure import estimate_figure
 from homeleg.verdict.limits import Sense
 from homeleg.verdict.result import GroundRisk, LegSummary, Row, Status, Verdict, WayHome
 from homeleg.verdict.wording import clock, commit_line, tightest

@@ -1,6 +1,6 @@
 """Check a sortie: read it, fly it, judge it, and say until when the answer holds."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -48,17 +48,17 @@ def check_sortie(
     members: int = DEFAULT_MEMBERS,
     seed: int | None = None,
     quick: bool = False,
-    answer_file: Path | None = None,
+    answer_files: Sequence[Path] = (),
     progress: Progress | None = None,
 ) -> CheckResult:
     """Return the verdict on the sortie in a file.
 
     `quick` flies fewer members, never more, and calls the answer provisional. Raises
-    InputFileError with every problem of the files, OutOfModelError where the model ends. The
-    `answer_file` that is to hold the answer is refused before anything is flown.
+    InputFileError with every problem of the files, OutOfModelError where the model ends. A file
+    that is to hold the answer and cannot is refused before anything is flown.
     """
     files = read_sortie(path)
-    if answer_file is not None:
+    for answer_file in answer_files:
         refuse_answer_file(answer_file, files.sources)
     return check_read_sortie(files, members=members, seed=seed, quick=quick, progress=progress)
 

@@ -1,4 +1,4 @@
-"""Writing text files whole: the old file or the new one is there, never half of one."""
+"""Writing files whole: the old file or the new one is there, never half of one."""
 
 import errno
 import os
@@ -24,7 +24,12 @@ def refuse_unwritable(path: Path) -> None:
 
 
 def write_text(path: Path, text: str) -> None:
-    """Write the text as UTF-8, replacing what the path held in one step.
+    """Write the text as UTF-8, as `write_whole` does."""
+    write_whole(path, text.encode())
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write the content, replacing what the path held in one step.
 
     A pipe or device is written to, not replaced. Raises InputFileError, naming the path, when the
     folder does not take the file.
@@ -33,10 +38,10 @@ def write_text(path: Path, text: str) -> None:
     part = _part_of(target)
     try:
         if target.exists() and not target.is_file():
-            target.write_text(text, encoding="utf-8")
+            target.write_bytes(content)
             return
         try:
-            part.write_text(text, encoding="utf-8", newline="\n")
+            part.write_bytes(content)
             part.replace(target)
         finally:
             part.unlink(missing_ok=True)

@@ -10,7 +10,7 @@ from homeleg.verdict.result import CommitCircle, Row, Status, Verdict
 # What two turns overhead tell: causes that they settle.
 _TOLD_OVERHEAD = ("wind aloft", "airspeed")
 
-__all__ = ["clock", "commit_line", "figure", "headline", "summary", "tightest"]
+__all__ = ["clock", "commit_line", "figure", "headline", "summary", "tightest", "why"]
 
 
 def figure(value: float, unit: str) -> str:
@@ -53,7 +53,7 @@ def headline(verdict: Verdict) -> str:
     if _circle_decides(verdict):
         first += ", GO to the commit circle"
     if verdict.reasons:
-        first += f": {_why(verdict)}"
+        first += f": {why(verdict)}"
     count = len(verdict.to_do)
     parts = [first, f"{count} to do at the field" if count else "nothing left to do at the field"]
     if verdict.valid_until is not None:
@@ -88,8 +88,15 @@ def commit_line(commit: CommitCircle) -> str:
     )
 
 
-def _why(verdict: Verdict) -> str:
-    row = next(row for row in verdict.rows if row.limit.slug == verdict.reasons[0].row)
+def why(verdict: Verdict) -> str:
+    """Return what decides the word, or where a GO has least room, and what is wanted of it."""
+    if verdict.reasons:
+        slug = verdict.reasons[0].row
+        return _row_words(next(row for row in verdict.rows if row.limit.slug == slug))
+    return next(map(_row_words, tightest(verdict.rows, 1)), "no figure was computed")
+
+
+def _row_words(row: Row) -> str:
     words = _plain(row)
     if row.reading is None:
         return f"{words} ({row.note})" if row.note else words

@@ -1,0 +1,52 @@
+"""The pages for the field, of a check or of a release."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from homeleg.briefing.briefing_input import BriefingInput
+from homeleg.briefing.paper import PaperSize, briefing_pdf
+from homeleg.desk.check import CheckResult
+from homeleg.formats.text_file import write_whole
+from homeleg.release.release import Release, Stage
+
+__all__ = ["plan_input", "release_input", "write_briefing"]
+
+# A folder says more than these names do.
+_PLAIN_NAMES = ("sortie",)
+
+
+def plan_input(result: CheckResult, path: Path) -> BriefingInput:
+    """Return what the pages of a check are made from; they are marked as a plan."""
+    return BriefingInput(name=_name(path), verdict=result.verdict, sortie=result.sortie)
+
+
+def release_input(
+    result: CheckResult, release: Release, path: Path, contacts: Sequence[tuple[str, str]] = ()
+) -> BriefingInput:
+    """Return what the pages of a release are made from, or of a plan that is to become one."""
+    override = release.override
+    return BriefingInput(
+        name=_name(path),
+        verdict=result.verdict,
+        sortie=result.sortie,
+        released=release.stage is Stage.RELEASE,
+        code=release.code,
+        signatures=tuple(f"{one.name}, {one.role}" for one in release.signatures),
+        override=None
+        if override is None
+        else f"{override.name} flies against {result.verdict.word.value}: {override.reason}",
+        contacts=tuple(contacts),
+    )
+
+
+def write_briefing(given: BriefingInput, path: Path, *, paper: str = "A4") -> None:
+    """Write release page and flight card as PDF, replacing an older one in one step.
+
+    `paper` is A4 or Letter. Raises InputFileError where the file cannot be written.
+    """
+    write_whole(path, briefing_pdf(given, PaperSize[paper.upper()]))
+
+
+def _name(path: Path) -> str:
+    """Return what a sortie is called: its file's name, or its folder's where that says nothing."""
+    return path.resolve().parent.name if path.stem in _PLAIN_NAMES else path.stem
