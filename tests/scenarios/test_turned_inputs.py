@@ -124,6 +124,55 @@ def test_a_leg_that_the_pack_cannot_last(tmp_path: Path) -> None:
     assert "about 15 min" in verdict.warnings[0]
 
 
+def launched_at(hour: str, told: str) -> tuple[tuple[str, str, str], ...]:
+    """Return the edits that move launch and all that was looked at before it."""
+    return (
+        ("sortie.toml", "2026-06-09 17:00Z", f"2026-06-09 {hour}:00Z"),
+        ("sortie.toml", "2026-06-09 16:", f"2026-06-09 {told}:"),
+    )
+
+
+CALM_SURFACE = (
+    (
+        "sortie.toml",
+        '"5.0 m/s from 225", gust = "6.5 m/s", at = "10 m"',
+        '"1.5 m/s from 225", gust = "2.0 m/s", at = "2 m"',
+    ),
+    ("sortie.toml", ', exponent = "0.16"', ""),
+    ("sortie.toml", "[weather]\n", '[weather]\nsky = "clear"\n'),
+    # The pilot stands where the sun of the morning is behind.
+    ("sortie.toml", 'bearing = "0 deg", distance = "0 m"', 'bearing = "60 deg", distance = "1 km"'),
+    ("sortie.toml", "beyond_sight = false", "beyond_sight = true"),
+)
+
+
+def test_surface_wind_dropped_at_dawn(tmp_path: Path) -> None:
+    # The same calm at 2 m: by day the air is mixed and so is it aloft; at dawn, under a clear sky,
+    # a stable layer may hide any wind at 100 m (common knowledge of pilots; the spread is ours).
+    dawn = turned(tmp_path / "dawn", *CALM_SURFACE, *launched_at("04", "03"))
+    day = turned(tmp_path / "day", *CALM_SURFACE, *launched_at("13", "12"))
+    assert day.word is Status.GO
+    assert dawn.word is Status.MARGINAL
+    assert dawn.reasons[0].cause == "wind aloft"
+    assert "fly the commit circle" in dawn.reasons[0].act
+    slow, fast = (row(one, "headway.ground_speed").reading for one in (dawn, day))
+    assert slow is not None
+    assert fast is not None
+    assert slow < fast - 4.0
+
+
+def test_sun_moved_into_the_line(tmp_path: Path) -> None:
+    # At 05:00Z the sun is at 61 deg, 8 deg high (the published algorithm of the sun's own tests);
+    # E is seen at 60 deg, 6 deg high. By hand: within 10 deg of it from 154 m before E, at
+    # 17.8 m/s, to 204 m after it, at 9.6 m/s: 30 s. Corner and height take some of that.
+    verdict = turned(tmp_path, *launched_at("05", "04"))
+    assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].row == "sight.sun"
+    assert verdict.reasons[0].cause == "sun"
+    assert verdict.reasons[0].value == pytest.approx(30.0, abs=5.0)
+    assert len(verdict.reasons) == 1
+
+
 def test_cold_pack(tmp_path: Path) -> None:
     verdict = turned(
         tmp_path,
