@@ -92,6 +92,41 @@ def test_questions_are_asked_at_the_terminal(
     assert aircraft.flights == 0
 
 
+def test_a_refused_answer_is_asked_for_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # Flights and chord are not known; then a mass in the wrong unit, one that no such aircraft has,
+    # and the mass; nothing more is known but an airspeed, told without its kind first.
+    answers = ["", "", "2.60 m", "260 kg", "2.60 kg", "", "", "", "", "15.5 m/s", "15.5 m/s TAS"]
+    answers += ["", ""]
+    monkeypatch.setattr(sys, "stdin", Terminal("".join(f"{answer}\n" for answer in answers)))
+    path = tmp_path / "petrel.toml"
+    options = [part for part in AIRCRAFT if part not in ("--mass", "2.60 kg")]
+    assert run(["new", "aircraft", str(path), *options]) == 0
+    told = capsys.readouterr()
+    assert "unit of length" in told.out
+    assert "outside what this program accepts (0.1 to 25 kg)" in told.out
+    assert "which airspeed?" in told.out
+    assert told.err == ""
+    aircraft = read_aircraft(path)
+    assert aircraft.mass.total_kg.value == 2.60
+    assert aircraft.speeds.cruise == StatedAirspeed(15.5, SpeedKind.TAS)
+
+
+def test_answers_that_do_not_go_together_are_given_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # An area of 0.46 m2 and a mean chord of 0.9 m do not make a span of 1.90 m.
+    monkeypatch.setattr(sys, "stdin", Terminal("\n" * 20))
+    path = tmp_path / "petrel.toml"
+    assert run(["new", "aircraft", str(path), *AIRCRAFT, "--chord", "0.9 m"]) == 2
+    error = capsys.readouterr().err
+    assert "Nothing was written. Your answers as one command" in error
+    assert "homeleg new aircraft" in error
+    assert "--mass '2.60 kg'" in error
+    assert not path.exists()
+
+
 def test_the_end_of_input_stops_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
