@@ -291,6 +291,28 @@ def test_heights_below_the_launch_point(edit_example: EditExample) -> None:
     assert "Did you mean above launch?" in text
 
 
+@pytest.mark.parametrize("height", ["-20,launch", "5,launch", "40,AMSL", "3,AGL"])
+def test_a_take_off_climbs(edit_example: EditExample, height: str) -> None:
+    # The launch point lies at 35 m AMSL; 10 m above it are the least that is flown anywhere.
+    text = problems(
+        edit_example("route.csv", ("takeoff,takeoff,0,0,60,launch", f"t,takeoff,0,0,{height}"))
+    )
+    assert "line 2, column height_m: the take-off ends" in text
+
+
+@pytest.mark.parametrize("top", ["-5 m above launch", "9 m AGL", "44 m AMSL"])
+def test_a_boundary_leaves_room_to_fly(edit_example: EditExample, top: str) -> None:
+    text = problems(edit_example("sortie.toml", ("118 m above launch", top)))
+    assert "[site] boundary, top: " in text
+    assert "m to fly in" in text
+
+
+def test_the_lowest_boundary_and_take_off_that_can_be_flown(edit_example: EditExample) -> None:
+    edit_example("route.csv", ("takeoff,takeoff,0,0,60,launch", "t,takeoff,0,0,45,AMSL"))
+    path = edit_example("sortie.toml", ("118 m above launch", "45 m AMSL"))
+    assert read_sortie(path).sortie.site.boundary is not None
+
+
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [

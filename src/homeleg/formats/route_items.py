@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from homeleg.formats.aircraft_fields import AIRSPEED, HEIGHT
+from homeleg.formats.aircraft_file import LOWEST_FLOWN_M
 from homeleg.formats.findings import Spot
 from homeleg.formats.kinds import Choice, Flag, Number, Quantity, Stated, Text
 from homeleg.formats.mistaken_place import slip_in
@@ -169,14 +170,20 @@ def _report_same_names(placed: list[_Placed]) -> None:
 
 
 def height_problems(tables: tuple[Values, ...], elevation_amsl_m: float) -> None:
-    """Report heights above sea level that lie below the launch point."""
+    """Report heights above sea level below the launch point, and take-offs that hardly climb."""
     for table in tables:
         height = table.get("height", StatedHeight)
-        if height is None or height.above is not Datum.AMSL:
+        if height is None:
             continue
-        below_m = elevation_amsl_m - height.value_m
-        if below_m > 0.0:
+        is_amsl = height.above is Datum.AMSL
+        above_m = height.value_m - is_amsl * elevation_amsl_m
+        if is_amsl and above_m < 0.0:
             table.spot.at("height").report(
-                f"{height.value_m:.0f} m AMSL is {below_m:.0f} m below the launch point",
+                f"{height.value_m:.0f} m AMSL is {-above_m:.0f} m below the launch point",
                 "Did you mean above launch?",
+            )
+        elif table.need("kind", ItemKind) is ItemKind.TAKEOFF and above_m < LOWEST_FLOWN_M:
+            table.spot.at("height").report(
+                f"the take-off ends {above_m:.0f} m above launch",
+                f"Climb to {LOWEST_FLOWN_M:.0f} m above launch or more.",
             )

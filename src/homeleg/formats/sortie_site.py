@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import TypeVar
 
+from homeleg.formats.aircraft_file import LOWEST_FLOWN_M
 from homeleg.formats.reader import Values
 from homeleg.formats.sortie_ground import canopy_of, obstacle_of, place_of
 from homeleg.formats.sortie_outside import SiteFiles
@@ -44,6 +45,7 @@ def site_of(
 ) -> Site:
     """Return the site on its ground; `files` reads what it names, `geoid_m` was used."""
     latitude_rad, longitude_rad = table.items("launch_point", float)
+    _report_low_top(table)
     return Site(
         latitude_rad=latitude_rad,
         longitude_rad=longitude_rad,
@@ -112,6 +114,20 @@ def _boundary(table: Values, files: SiteFiles) -> Boundary | None:
             "the launch point lies outside this boundary", "Check both: latitude, then longitude."
         )
     return boundary
+
+
+def _report_low_top(site: Values) -> None:
+    """Report a top of the boundary under which nothing can be flown."""
+    top = site.table("boundary").get("top", StatedHeight)
+    if top is None:
+        return
+    elevation_amsl_m = site.need("elevation", StatedHeight).value_m
+    above_m = top.value_m - (top.above is Datum.AMSL) * elevation_amsl_m
+    if above_m < LOWEST_FLOWN_M:
+        site.table("boundary").spot.at("top").report(
+            f"{top.value_m:.0f} m {top.above.value} leaves {above_m:.0f} m to fly in",
+            f"Give {LOWEST_FLOWN_M:.0f} m or more, and check what it is above.",
+        )
 
 
 def _keep_out(table: Values) -> KeepOutGround:

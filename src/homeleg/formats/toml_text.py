@@ -22,6 +22,7 @@ __all__ = [
 
 LARGEST_BYTES = 1_000_000
 _LONGEST_LINE = 10_000
+_TRIPLE_QUOTES = (3 * '"', 3 * "'")
 _NOTHING_LOADED = "Nothing of this file was loaded."
 
 
@@ -91,12 +92,18 @@ def parse_toml(file: TextFile) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         # What is not closed is told "at end of document", which is a line as well.
         told = re.search(r"at line (\d+)", str(error))
-        line = told[1] if told else len(file.text.splitlines())
+        line = told[1] if told else _line_left_open(file.text)
         problem = re.sub(r"\s*\(at .*\)", "", str(error))
         where = f"{file.name}, line {line}"
         raise _refusal(where, f"is not TOML: {problem}", _NOTHING_LOADED) from error
     except ValueError as error:
         raise _too_many_digits(file) from error
+
+
+def _line_left_open(text: str) -> int:
+    """Return the line of the last triple quotes where one of them is not closed, else the last."""
+    left_open = [text.rfind(quotes) for quotes in _TRIPLE_QUOTES if text.count(quotes) % 2]
+    return text.count("\n", 0, max(left_open)) + 1 if left_open else len(text.splitlines())
 
 
 def _too_many_digits(file: TextFile) -> InputFileError:
