@@ -178,9 +178,9 @@ def test_heights_agl_on_unknown_ground_are_refused(edit_example: EditExample) ->
         # Terrain at 335 m; 335 m are 1,099 ft and 102.1 m are 335 ft, by 0.3048 m a foot.
         (1099.0, "They agree if the elevation is in feet"),
         (102.0, "They agree if the terrain is in feet"),
-        # The geoid lies up to 86 m above the ellipsoid and up to 107 m below it: 50 m too high may
-        # be a receiver's height, 120 m too low is none.
-        (385.0, "above the ellipsoid"),
+        # At 55 N 5 W the geoid lies about 55 m above the ellipsoid (EGM96, MEMORY): 50 m too high
+        # is a receiver's height, 120 m too low is none.
+        (385.0, "Then write 385 m ellipsoid"),
         (215.0, "unit of the terrain.\n"),
     ],
 )

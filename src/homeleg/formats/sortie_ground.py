@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from homeleg.formats.estimates import assumed, estimate_with
+from homeleg.formats.geoid import undulation
 from homeleg.formats.ground_fields import TerrainUnit
 from homeleg.formats.kinds import Share
 from homeleg.formats.plane import Plane
@@ -46,9 +47,6 @@ _USUAL_LE90_M = 8.0
 _MARGIN_M = 1000.0
 # The launch point and the terrain there may differ by this before somebody must be wrong. Ours.
 _LAUNCH_AGREES_WITHIN_M = 20.0
-# How far the geoid, which AMSL heights are above, lies over the ellipsoid anywhere. FOUND (measured
-# in the grids of EGM96).
-_GEOID_LOWEST_M, _GEOID_HIGHEST_M = -107.0, 86.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,7 +211,14 @@ def _terrain(
     except InputFileError as error:
         table.spot.findings.problems.extend(error.problems)
         return None
-    _report_launch(table, paths, elevation_amsl_m, float(ground_height(surface, 0.0, 0.0)))
+    above_launch_m = float(ground_height(surface, 0.0, 0.0))
+    if abs(above_launch_m) > _LAUNCH_AGREES_WITHIN_M:
+        names = ", ".join(path.name for path in paths)
+        table.spot.at("terrain").report(
+            f"the launch point is stated at {elevation_amsl_m:.0f} m AMSL, and {names} has "
+            f"{elevation_amsl_m + above_launch_m:.0f} m there: {abs(above_launch_m):.0f} m apart",
+            f"Which is right? {_likely_slip(launch, elevation_amsl_m, above_launch_m)}",
+        )
     files = tuple(path.name for path in paths)
     return GroundFiles(
         ground=TerrainGround(surface=tied_to_launch(surface), files=files), sources=sources
@@ -271,7 +276,7 @@ def _sha256(path: Path) -> str:
         return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
-def _likely_slip(elevation_amsl_m: float, above_launch_m: float) -> str:
+def _likely_slip(launch: Plane, elevation_amsl_m: float, above_launch_m: float) -> str:
     """Return what may have put a stated elevation apart from the terrain."""
     terrain_amsl_m = elevation_amsl_m + above_launch_m
     for stated_m, read_m, told in (
@@ -280,23 +285,10 @@ def _likely_slip(elevation_amsl_m: float, above_launch_m: float) -> str:
     ):
         if abs(stated_m - read_m) < _LAUNCH_AGREES_WITHIN_M:
             return f"They agree if {told} is in feet: check its unit."
-    words = "Check elevation, the launch point, and the unit of the terrain."
-    if _GEOID_LOWEST_M <= -above_launch_m <= _GEOID_HIGHEST_M:
-        words += (
-            " A receiver may have shown the height above the ellipsoid, which differs from AMSL by "
-            "as much in places."
+    geoid_m = undulation(launch.latitude_rad, launch.longitude_rad).value
+    if abs(-above_launch_m - geoid_m) < _LAUNCH_AGREES_WITHIN_M:
+        return (
+            f"The geoid lies {geoid_m:.0f} m above the ellipsoid here: is the elevation a "
+            f"receiver's height above the ellipsoid? Then write {elevation_amsl_m:.0f} m ellipsoid."
         )
-    return words
-
-
-def _report_launch(
-    table: Values, paths: Sequence[Path], elevation_amsl_m: float, above_launch_m: float
-) -> None:
-    """Report a launch point that lies far above or below the terrain there."""
-    if abs(above_launch_m) > _LAUNCH_AGREES_WITHIN_M:
-        names = ", ".join(path.name for path in paths)
-        table.spot.at("terrain").report(
-            f"the launch point is stated at {elevation_amsl_m:.0f} m AMSL, and {names} has "
-            f"{elevation_amsl_m + above_launch_m:.0f} m there: {abs(above_launch_m):.0f} m apart",
-            f"Which is right? {_likely_slip(elevation_amsl_m, above_launch_m)}",
-        )
+    return "Check elevation, the launch point, and the unit of the terrain."
