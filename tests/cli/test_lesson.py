@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from homeleg.cli.commands import EXIT_BY_WORD
+from homeleg.cli.answering import EXIT_BY_WORD
 from homeleg.cli.main import run
 from homeleg.formats.sortie_file import read_sortie
 

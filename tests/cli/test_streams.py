@@ -11,10 +11,11 @@ FULL = Path("/dev/full")
 # A command line in its own process, with an answer of ours in the place of a computed one.
 SAYING = (
     "import homeleg.cli.commands as commands, homeleg.cli.main as main, click\n"
+    "from homeleg.cli.streams import answer\n"
     "@commands.cli.command()\n"
     "@click.pass_context\n"
     "def say(context):\n"
-    "    commands.answer('GO\\n')\n"
+    "    answer('GO\\n')\n"
     "    context.exit(3)\n"
 )
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="a shell and /dev are needed")

@@ -17,8 +17,9 @@ from homeleg.desk.release import (
     sortie_of_release,
     write_release,
 )
+from homeleg.formats.field_answers import FieldAnswers
 from homeleg.formats.release_file import release_schema
-from homeleg.formats.sortie_edit import FieldAnswers, edited_sortie
+from homeleg.formats.sortie_edit import edited_sortie
 from homeleg.foundation.errors import InputFileError, RefusedError
 from homeleg.release.release import Stage
 from homeleg.release.signing import signature_of

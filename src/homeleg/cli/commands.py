@@ -10,18 +10,23 @@ from typing import Any
 import click
 
 from homeleg import __version__
+from homeleg.cli.answering import (
+    EXIT_BY_WORD,
+    answer_files,
+    answer_options,
+    give_answer,
+    target_file,
+)
 from homeleg.cli.app import app
 from homeleg.cli.bring_in import bring_in
 from homeleg.cli.compare import compare, export
 from homeleg.cli.computing import KEEP_IT, computing, prepare_kernel, say, warn_of_slow_start
 from homeleg.cli.new import new
+from homeleg.cli.recheck import recheck
 from homeleg.cli.release import release, show
 from homeleg.cli.stopping import held_back
-from homeleg.cli.streams import answer, complain
+from homeleg.cli.streams import complain
 from homeleg.verdict.cautions import ADVICE
-
-EXIT_BY_WORD = {"GO": 0, "MARGINAL": 3, "NO-GO": 4}
-_STDOUT = Path("-")
 
 
 def _show_version(context: click.Context, _: click.Parameter, value: bool) -> None:  # noqa: FBT001 (click's signature)
@@ -62,39 +67,14 @@ def cli(context: click.Context) -> None:
         context.invoke(app)
 
 
-def _target(_: click.Context, __: click.Parameter, target: Path | None) -> Path | None:
-    """Refuse what names no file, before anything is computed."""
-    if target is None or target == _STDOUT:
-        return target
-    if not target.name:
-        raise click.BadParameter("name a file, or - for standard output.")
-    if not target.parent.is_dir():
-        raise click.BadParameter(f"there is no folder {target.parent}.")
-    return target
-
-
 @cli.command()
 @click.argument("sortie", type=click.Path(path_type=Path))
-@click.option(
-    "--members",
-    type=click.IntRange(16, 65_536),
-    help="Computed flights: 2048 unless told; with --quick at most 256.",
-)
 @click.option("--seed", type=click.IntRange(0, 2**32 - 1), help="Of the draws; else the sortie's.")
-@click.option("--quick", is_flag=True, help="A provisional answer from few computed flights.")
-@click.option(
-    "--json",
-    "json_target",
-    metavar="FILE|-",
-    type=click.Path(dir_okay=False, writable=True, allow_dash=True, path_type=Path),
-    callback=_target,
-    help="Write the answer as JSON too; with - only JSON comes out.",
-)
 @click.option(
     "--briefing",
     metavar="FILE.pdf",
     type=click.Path(dir_okay=False, writable=True, path_type=Path),
-    callback=_target,
+    callback=target_file,
     help="Write the two pages for the field too, marked as a plan that is not released.",
 )
 @click.option(
@@ -106,7 +86,7 @@ def _target(_: click.Context, __: click.Parameter, target: Path | None) -> Path 
     help="Only say, in words, whether the ground covers the route and the way home: "
     "exit 0 yes, 4 no.",
 )
-@click.option("--field", is_flag=True, help="Only what to carry: word, circle, gates, turn-back.")
+@answer_options
 @click.pass_context
 def check(
     context: click.Context,
@@ -131,7 +111,6 @@ def check(
         _check_ground(context, sortie)
     warn_of_slow_start()
     with computing() as progress:
-        from homeleg.desk.answer import check_answer_json, write_check_answer
         from homeleg.desk.check import DEFAULT_MEMBERS, check_sortie
 
         result = check_sortie(
@@ -139,23 +118,10 @@ def check(
             members=members or DEFAULT_MEMBERS,
             seed=seed,
             quick=quick,
-            answer_files=[
-                target
-                for target in (json_target, pages["briefing"])
-                if target not in (None, _STDOUT)
-            ],
+            answer_files=answer_files(json_target, pages["briefing"]),
             progress=progress,
         )
-    if json_target == _STDOUT:
-        answer(check_answer_json(result, given_at=datetime.now(UTC)))
-    else:
-        from homeleg.cli.field_text import field_text
-        from homeleg.cli.text import check_text
-
-        told = result.sortie.weather, result.sortie.launch_time
-        say(field_text(result.verdict) if field else check_text(result.verdict, *told))
-        if json_target is not None:
-            write_check_answer(result, json_target, given_at=datetime.now(UTC))
+    give_answer(result, json_target, field=field)
     if pages["briefing"] is not None:
         from homeleg.desk.briefing import plan_input, write_briefing
 
@@ -185,5 +151,5 @@ def warm() -> None:
         compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
-for command in (app, new, bring_in, release, show, compare, export):
+for command in (app, recheck, new, bring_in, release, show, compare, export):
     cli.add_command(command)

@@ -104,7 +104,7 @@ def _checked(sortie: Path, now: datetime, given: dict[str, Any]) -> "Candidate":
     with computing() as progress:
         from homeleg.desk.check import DEFAULT_MEMBERS
         from homeleg.desk.release import candidate
-        from homeleg.formats.sortie_edit import FieldAnswers
+        from homeleg.formats.field_answers import FieldAnswers
 
         names = [name.removeprefix("--").replace("-", "_") for name, _, _ in _FIELD]
         answers = FieldAnswers(

@@ -5,6 +5,7 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 
+from homeleg.formats.check_json import Change
 from homeleg.foundation import constants as c
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.sortie.assumptions import Assumption
@@ -18,6 +19,7 @@ from homeleg.world.weather import Weather, WindReport
 
 __all__ = [
     "at_the_field",
+    "changes_text",
     "check_text",
     "commit_lines",
     "for_encoding",
@@ -53,6 +55,14 @@ def check_text(verdict: Verdict, weather: Weather, launch_time: datetime) -> str
         [word_caution(verdict.word), GROUND],
     ]
     return "\n\n".join(wrapped(block) for block in blocks if block) + "\n"
+
+
+def changes_text(changes: Sequence[Change], name: str) -> str:
+    """Return what numbers from the field changed against a file, a blank line after it."""
+    if not changes:
+        return f"As in {name}: nothing changed.\n\n"
+    lines = [f"{one.what}: {one.in_file} → {one.now}" for one in changes]
+    return wrapped([f"Against {name}:", *(f"  {line}" for line in lines)]) + "\n\n"
 
 
 def for_encoding(text: str, encoding: str | None) -> str:

@@ -17,6 +17,7 @@ def check_answer_json(result: CheckResult, *, given_at: datetime) -> str:
         plane=Plane(site.latitude_rad, site.longitude_rad),
         sources=result.sources,
         given_at=given_at,
+        changes=result.changes,
     )
     return check_json(document)
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from homeleg.desk.answer_file import refuse_answer_file
 from homeleg.flight.ensemble import Flown, fly
+from homeleg.formats.check_json import Change
 from homeleg.formats.limits_file import read_limits
 from homeleg.formats.sortie_file import SortieFiles, read_sortie
 from homeleg.foundation.heights import Datum, StatedHeight
@@ -20,7 +21,14 @@ from homeleg.verdict.result import Status, Verdict
 from homeleg.way_home.motor_stopped import stop_motor
 from homeleg.way_home.search import search_way_home
 
-__all__ = ["DEFAULT_MEMBERS", "QUICK_MEMBERS", "CheckResult", "check_read_sortie", "check_sortie"]
+__all__ = [
+    "DEFAULT_MEMBERS",
+    "QUICK_MEMBERS",
+    "Change",
+    "CheckResult",
+    "check_read_sortie",
+    "check_sortie",
+]
 
 DEFAULT_MEMBERS = 2048
 QUICK_MEMBERS = 256
@@ -35,11 +43,15 @@ Progress = Callable[[str, float], None]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckResult:
-    """A verdict with the sortie it is on and the files it was read from (name, SHA-256)."""
+    """A verdict with the sortie it is on and the files it was read from (name, SHA-256).
+
+    `changes` are what numbers from the field changed against the file.
+    """
 
     verdict: Verdict
     sortie: Sortie
     sources: tuple[tuple[str, str], ...]
+    changes: tuple[Change, ...] = ()
 
 
 def check_sortie(

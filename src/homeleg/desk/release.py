@@ -10,6 +10,7 @@ from pathlib import Path
 from homeleg.desk.answer import check_answer_json
 from homeleg.desk.check import DEFAULT_MEMBERS, CheckResult, Progress, check_read_sortie
 from homeleg.desk.plain import plain_of
+from homeleg.formats.field_answers import FieldAnswers
 from homeleg.formats.release_file import (
     carried_texts,
     is_release_text,
@@ -17,7 +18,7 @@ from homeleg.formats.release_file import (
     release_text,
     sha256_of,
 )
-from homeleg.formats.sortie_edit import FieldAnswers, edited_sortie
+from homeleg.formats.sortie_edit import edited_sortie
 from homeleg.formats.sortie_file import SortieFiles, sortie_from_text
 from homeleg.formats.text_file import refuse_taken, write_new_text
 from homeleg.formats.toml_text import TextFile, parse_toml, read_text_file

@@ -3,7 +3,7 @@
 import json
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from importlib import resources
 from typing import TypeAlias
@@ -42,18 +42,28 @@ SCHEMA = "homeleg/check/1"
 Json: TypeAlias = "bool | int | float | str | Sequence[Json] | Mapping[str, Json] | None"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What a number from the field changed, in words: what, as the file has it, and now."""
+
+    what: str
+    in_file: str
+    now: str
+
+
 def check_document(
     verdict: Verdict,
     *,
     plane: Plane,
     sources: Sequence[tuple[str, str]],
     given_at: datetime,
+    changes: Sequence[Change] = (),
 ) -> dict[str, Json]:
     """Return the JSON document of a check.
 
     `plane` is the one about the launch point; `sources` are (file name, sha256) of every file
-    read; `given_at` is the aware time of the answer. What this version does not compute is null or
-    an empty list.
+    read; `given_at` is the aware time of the answer; `changes` are those against the file. What
+    this version does not compute is null or an empty list.
     """
     return {
         "schema": SCHEMA,
@@ -69,6 +79,7 @@ def check_document(
         "provisional": bool(verdict.provisional),
         "valid_until": None if verdict.valid_until is None else _utc(verdict.valid_until),
         "warnings": list(verdict.warnings),
+        "changed": [{**asdict(change)} for change in changes],
         "cautions": list(cautions(verdict.word)),
         "reasons": [_reason(reason) for reason in verdict.reasons],
         "questions": [_answer(answer) for answer in verdict.answers],

@@ -1,56 +1,33 @@
 """New answers from the field written into the text of a sortie; all else stays as it is."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
 import tomlkit
 from tomlkit.items import InlineTable, Table
 
+from homeleg.formats.field_answers import FieldAnswers, refuse_bad_answers, wind_and_height
 from homeleg.formats.sortie_fields import TOLD_ITEMS, ToldWord
 from homeleg.formats.wording import nearest, one_of
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.stated_text import shown_time
 from homeleg.foundation.units import shown
 
-__all__ = ["FieldAnswers", "edited_sortie"]
+__all__ = ["edited_sortie"]
 
 # What another pack, and switching off and on, make worthless.
 _OF_ANOTHER_PACK = ("temperature", "charged", "health", "seen")
 _SWITCHED_OFF = ("route_aboard", "position")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FieldAnswers:
-    """What was seen, measured or taken just now, as a person writes it; None keeps what was.
-
-    `told` holds items as "walk" or "walk=bad". `another_pack` says that the pack was changed.
-    """
-
-    launch: str | None = None
-    wind: str | None = None
-    gust: str | None = None
-    temperature: str | None = None
-    pack_temperature: str | None = None
-    pack_charged: str | None = None
-    pack_capacity: str | None = None
-    pack_resistance: str | None = None
-    told: tuple[str, ...] = field(default=())
-    another_pack: bool = False
-
-    @property
-    def is_empty(self) -> bool:
-        """Whether nothing was answered."""
-        return self == FieldAnswers()
-
-
 def edited_sortie(text: str, answers: FieldAnswers, now: datetime) -> str:
     """Return the text of a sortie file with the answers in it, each seen now.
 
-    Raises InputFileError for a told item that does not exist. What a value must be, reading the
-    text says.
+    Raises InputFileError for every answer that the file would not take, and for a told item that
+    does not exist. Where the launch is made from is not written: see `homeleg.formats.launch_here`.
     """
+    refuse_bad_answers(answers)
     document = tomlkit.parse(text)
     seen = shown_time(now)
     if answers.launch is not None:
@@ -63,11 +40,15 @@ def edited_sortie(text: str, answers: FieldAnswers, now: datetime) -> str:
 
 def _write_air(document: tomlkit.TOMLDocument, answers: FieldAnswers, seen: str) -> None:
     weather = _table(document, "weather")
+    wind = _table(weather, "surface_wind")
+    if answers.wind is not None:
+        # Gust, spreads, height and instrument of another wind say nothing of this one.
+        for key in [key for key in wind if key != "exponent"]:
+            wind.pop(key)
+        value, at = wind_and_height(answers.wind)
+        _set(wind, {"value": value, "at": at})
     if answers.wind is not None or answers.gust is not None:
-        wind = _table(weather, "surface_wind")
-        # A gust of another wind says nothing of this one.
-        wind.pop("gust", None)
-        _set(wind, {"value": answers.wind, "gust": answers.gust, "seen": seen})
+        _set(wind, {"gust": answers.gust, "seen": seen})
     _set(weather, {"temperature": answers.temperature})
 
 

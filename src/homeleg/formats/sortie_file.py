@@ -16,6 +16,7 @@ from homeleg.formats.ellipsoid_heights import (
     with_heights_above_sea_level,
 )
 from homeleg.formats.findings import raise_problems
+from homeleg.formats.launch_here import LaunchHere, from_here
 from homeleg.formats.magnetic import with_true_directions
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values, read_document
@@ -69,11 +70,15 @@ def read_sortie(path: Path | str) -> SortieFiles:
 
 
 def sortie_from_text(
-    file: TextFile, folder: Path, carried: Mapping[str, TextFile] = MappingProxyType({})
+    file: TextFile,
+    folder: Path,
+    carried: Mapping[str, TextFile] = MappingProxyType({}),
+    here: LaunchHere | None = None,
 ) -> SortieFiles:
     """Return the sortie of a text, as if it lay in `folder`; raises InputFileError.
 
     `carried` are texts to take, by the name under which the sortie calls them, before any file.
+    `here` is where the launch is made from instead.
     """
     values = read_document(file, SORTIE_SCHEMA, SORTIE)
     problems = values.spot.findings.problems
@@ -85,7 +90,7 @@ def sortie_from_text(
     raise_problems(problems)
     if aircraft is None:
         raise TypeError("an aircraft read without problems exists")
-    sortie, terrain = _sortie(values, aircraft, tables, folder)
+    sortie, terrain = _sortie(values, aircraft, tables, folder, here)
     named = [
         (values.get(key, object), text)
         for key, text in (("aircraft", aircraft_text), ("route", route_text))
@@ -130,7 +135,11 @@ def _gather(
 
 
 def _sortie(
-    values: Values, aircraft: Aircraft, tables: tuple[Values, ...], folder: Path
+    values: Values,
+    aircraft: Aircraft,
+    tables: tuple[Values, ...],
+    folder: Path,
+    here: LaunchHere | None,
 ) -> tuple[Sortie, tuple[tuple[str, str], ...]]:
     """Return the sortie of values read without problems, and the other files it rests on.
 
@@ -139,6 +148,8 @@ def _sortie(
     findings = values.spot.findings
     geoid = undulation_used(values, tables)
     values = with_true_directions(with_heights_above_sea_level(values))
+    if here is not None:
+        values, tables = from_here(values, tables, here, folder)
     launch_time = values.table("time").need("launch", datetime)
     place = values.table("site")
     elevation_m = elevation_of(place)

@@ -27,12 +27,20 @@ from homeleg.world.ground import (
     SkylinePoint,
     Surface,
     TerrainGround,
+    bilinear,
     ground_height,
     ground_sd,
     tied_to_launch,
 )
 
-__all__ = ["GroundFiles", "canopy_of", "ground_of", "obstacle_of", "place_of"]
+__all__ = [
+    "GroundFiles",
+    "canopy_of",
+    "ground_of",
+    "obstacle_of",
+    "place_of",
+    "terrain_elevation",
+]
 
 # A height judged by eye and arm (MEMORY).
 _JUDGED_SHARE = 0.15
@@ -45,6 +53,7 @@ _UNIT_M = {
 _USUAL_LE90_M = 8.0
 # Ground is read this far around the route, the launch point and the lines home. Ours.
 _MARGIN_M = 1000.0
+_NEAR_M = 100.0
 # The launch point and the terrain there may differ by this before somebody must be wrong. Ours.
 _LAUNCH_AGREES_WITHIN_M = 20.0
 
@@ -253,6 +262,22 @@ def _terrain_surface(
         radius_m=math.inf,
         error_m=_terrain_error(table),
     )
+
+
+def terrain_elevation(table: Values, folder: Path, launch: Plane) -> float:
+    """Return the height AMSL of the terrain at a launch point, NaN where unknown. [m].
+
+    Raises InputFileError where a terrain file cannot be read.
+    """
+    # The terrain library is heavy: it is loaded for those who name a file.
+    from homeleg.formats.terrain_file import read_terrain  # noqa: PLC0415
+
+    unit = table.get("terrain_unit", TerrainUnit)
+    around_m = (-_NEAR_M, -_NEAR_M, _NEAR_M, _NEAR_M)
+    unit_m = None if unit is None else _UNIT_M[unit]
+    grid = read_terrain(_terrain_paths(table, folder), launch, around_m, unit_m)
+    column, row = -grid.east_m / grid.spacing_m, -grid.north_m / grid.spacing_m
+    return float(bilinear(grid.heights_amsl_m, np.array(column), np.array(row)))
 
 
 def _terrain_error(table: Values) -> Estimate:

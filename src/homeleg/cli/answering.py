@@ -1,0 +1,92 @@
+"""What every command that gives a verdict shares: its options, where the answer goes, its exit."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+import click
+
+from homeleg.cli.computing import say
+from homeleg.cli.streams import answer
+
+if TYPE_CHECKING:
+    from homeleg.desk.check import CheckResult
+
+__all__ = [
+    "EXIT_BY_WORD",
+    "answer_files",
+    "answer_options",
+    "give_answer",
+    "is_said",
+    "target_file",
+]
+
+EXIT_BY_WORD = {"GO": 0, "MARGINAL": 3, "NO-GO": 4}
+_STDOUT = Path("-")
+Command = TypeVar("Command", bound=Callable[..., None])
+
+
+def target_file(_: click.Context, __: click.Parameter, target: Path | None) -> Path | None:
+    """Refuse what names no file, before anything is computed."""
+    if target is None or target == _STDOUT:
+        return target
+    if not target.name:
+        raise click.BadParameter("name a file, or - for standard output.")
+    if not target.parent.is_dir():
+        raise click.BadParameter(f"there is no folder {target.parent}.")
+    return target
+
+
+_OPTIONS = (
+    click.option(
+        "--members",
+        type=click.IntRange(16, 65_536),
+        help="Computed flights: 2048 unless told; with --quick at most 256.",
+    ),
+    click.option("--quick", is_flag=True, help="A provisional answer from few computed flights."),
+    click.option(
+        "--field", is_flag=True, help="Only what to carry: word, circle, gates, turn-back."
+    ),
+    click.option(
+        "--json",
+        "json_target",
+        metavar="FILE|-",
+        type=click.Path(dir_okay=False, writable=True, allow_dash=True, path_type=Path),
+        callback=target_file,
+        help="Write the answer as JSON too; with - only JSON comes out.",
+    ),
+)
+
+
+def answer_options(command: Command) -> Command:
+    """Give a command the options of a verdict."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+def answer_files(*targets: Path | None) -> list[Path]:
+    """Return the files that are to hold the answer."""
+    return [target for target in targets if target not in (None, _STDOUT)]
+
+
+def is_said(json_target: Path | None) -> bool:
+    """Return whether the answer comes out in words, not as JSON alone."""
+    return json_target != _STDOUT
+
+
+def give_answer(result: "CheckResult", json_target: Path | None, *, field: bool) -> None:
+    """Say or write the answer."""
+    from homeleg.desk.answer import check_answer_json, write_check_answer
+
+    if not is_said(json_target):
+        answer(check_answer_json(result, given_at=datetime.now(UTC)))
+        return
+    from homeleg.cli.field_text import field_text
+    from homeleg.cli.text import check_text
+
+    told = result.sortie.weather, result.sortie.launch_time
+    say(field_text(result.verdict) if field else check_text(result.verdict, *told))
+    if json_target is not None:
+        write_check_answer(result, json_target, given_at=datetime.now(UTC))
