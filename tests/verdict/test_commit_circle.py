@@ -110,6 +110,8 @@ def test_limits_are_printed_in_tenths_and_nothing_unseen_is_allowed() -> None:
 def test_no_limits_where_none_help() -> None:
     half, mean, missed, lost = flights(6, 1024)
     assert limits_of_readings(half, mean, np.ones_like(missed), lost) is None
+    # One flight got away: its reading lies between two tenths, and no band holds it.
+    assert limits_of_readings(half[:1], np.array([15.55]), missed[:1], lost[:1]) is None
     # Lost for reasons that wind and airspeed do not show: 1 in 20, whatever they read.
     lost_anyhow = np.arange(1024) % 20 == 0
     assert limits_of_readings(half, mean, lost_anyhow, lost_anyhow) is None

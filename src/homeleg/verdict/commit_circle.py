@@ -126,6 +126,8 @@ def limits_of_readings(half: Array, mean: Array, missed: Mask, lost: Mask) -> Ci
     lows = np.ceil(10.0 * np.percentile(mean, _LOW_PERCENTILES)) / 10.0
     highs = np.floor(10.0 * np.percentile(mean, [100.0 - p for p in _LOW_PERCENTILES])) / 10.0
     bands = [(low, high) for low in lows for high in highs if low <= high]
+    if not bands:
+        return None
     slow_wind = np.round(half, 1) <= most_half[:, np.newaxis]
     in_band = np.array([(np.round(mean, 1) >= a) & (np.round(mean, 1) <= b) for a, b in bands])
     going_on = slow_wind.astype(np.float64) @ in_band.T.astype(np.float64)
