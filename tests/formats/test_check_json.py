@@ -12,7 +12,18 @@ import pytest
 
 from homeleg.formats.check_json import check_document, check_json, check_schema
 from homeleg.formats.plane import Plane
-from homeleg.verdict.result import Block, Narrowest, Percentiles, Ribbon, Status, Verdict
+from homeleg.verdict.result import (
+    Block,
+    EdgePoint,
+    GlideEdge,
+    Narrowest,
+    Percentiles,
+    Ribbon,
+    Status,
+    StoppedSecond,
+    Verdict,
+    WayHome,
+)
 
 GIVEN_AT = datetime(2026, 6, 9, 17, 55, 3, tzinfo=timezone(timedelta(hours=1)))
 DIGEST = "0" * 64
@@ -114,6 +125,36 @@ def test_a_ribbon_keeps_the_schema(make_verdict: Any, validator: Any) -> None:
         "p90": [1.0, 0.95],
     }
     assert answer["ribbon"]["legs"] == [{"name": "launch", "start_s": 0.0, "end_s": 200.0}]
+
+
+def test_a_way_home_keeps_the_schema(make_verdict: Any, validator: Any) -> None:
+    place = make_verdict().rows[1].where
+    way = WayHome(
+        worst=place,
+        charge=None,
+        turn_back=None,
+        assumed=(),
+        motor_stopped=StoppedSecond(
+            where=place,
+            reaches="bar",
+            distance_m=math.nan,
+            bearing_rad=math.pi / 2.0,
+            spare_height_m=None,
+            words="bar, 92 m towards 090 deg",
+        ),
+        glide_edge=GlideEdge(
+            height_above_launch_m=70.0,
+            landing_m=(0.0, 0.0),
+            points=(EdgePoint(bearing_rad=math.pi, p10_m=220.0, p50_m=270.0),),
+        ),
+    )
+    answer = document(replace(make_verdict(), way_home=way))
+    validator.validate(answer)
+    assert answer["way_home"]["motor_stopped"]["bearing_deg"] == pytest.approx(90.0)
+    assert answer["way_home"]["motor_stopped"]["distance_m"] is None
+    edge = answer["way_home"]["glide_edge"]
+    assert (edge["latitude_deg"], edge["longitude_deg"]) == pytest.approx((55.0, -5.0))
+    assert edge["points"] == [{"bearing_deg": 180.0, "p10_m": 220.0, "p50_m": 270.0}]
 
 
 def test_numpy_numbers_become_plain(make_verdict: Any, validator: Any) -> None:

@@ -13,6 +13,7 @@ from collections.abc import Callable
 import pytest
 
 from homeleg.desk.check import CheckResult
+from homeleg.verdict.limits import Question
 from homeleg.verdict.result import LegSummary, Row, Status, Verdict
 
 Checked = Callable[[str], CheckResult]
@@ -43,6 +44,28 @@ class TestTernPoint:
         assert verdict.word is Status.GO
         assert not verdict.reasons
         assert not verdict.to_do
+
+    def test_all_sixteen_questions_have_room(self, verdict: Verdict) -> None:
+        assert {answer.question for answer in verdict.answers} == set(Question)
+        assert {answer.status for answer in verdict.answers} == {Status.GO}
+
+    def test_motor_stopped(self, verdict: Verdict) -> None:
+        # Landing areas are declared along the shore: always one of them, or the launch point.
+        assert verdict.way_home is not None
+        worst, edge = verdict.way_home.motor_stopped, verdict.way_home.glide_edge
+        assert worst is not None
+        assert worst.spare_height_m is not None
+        assert worst.spare_height_m.p10 > 0.0
+        # 70 m up and up-wind, 225 deg from the launch point. A half turn takes 3.0 x pi m, the turn
+        # into the wind as much, the flare 3 m: 48 m left. At 10.6 m/s the ratio is 11.0 less 20 %,
+        # sink 1.20 m/s; 5.0 (40 / 10)^0.16 = 6.2 m/s from behind: 16.7 m/s, 14 to 1.
+        assert edge is not None
+        up_wind = next(one for one in edge.points if abs(one.bearing_rad - 3.927) < 0.01)
+        assert up_wind.p50_m == pytest.approx(48.0 * 14.0, rel=0.06)
+        # Down-wind of it at 13.5 m/s: 9.7 to 1 less 20 %, sink 1.73 m/s, 7.2 m/s made good: 4.15
+        # to 1; only the half turn and the flare are paid for: 57 m.
+        down_wind = next(one for one in edge.points if abs(one.bearing_rad - 0.785) < 0.01)
+        assert down_wind.p50_m == pytest.approx(57.0 * 4.15, rel=0.08)
 
     @pytest.mark.parametrize(
         ("start", "end", "ground_speed_m_s", "crab_deg"),

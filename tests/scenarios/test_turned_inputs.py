@@ -209,6 +209,27 @@ def test_heading_says_what_field_to_expect(tmp_path: Path) -> None:
     assert "within 8 %" in ask
 
 
+def test_keep_out_ground_under_all_of_the_glide(tmp_path: Path) -> None:
+    # A town over everything east of 250 m, and no declared place in it.
+    text = (EXAMPLES / "tern-point" / "sortie.toml").read_text("utf-8")
+    places = text[text.index("come_down = [") : text.index("[weather]")]
+    town = "[[250, -1500], [2500, -1500], [2500, 2500], [250, 2500]]"
+    verdict = turned(
+        tmp_path,
+        ("sortie.toml", places, "come_down = []\n\n"),
+        (
+            "sortie.toml",
+            "keep_out = []",
+            f'keep_out = [{{ name = "town", kind = "building", vertices_m = {town} }}]',
+        ),
+    )
+    assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].row == "motor.people"
+    assert verdict.reasons[0].cause == "keep-out ground"
+    assert "farther from town" in verdict.reasons[0].act
+    assert "every reachable place" in verdict.headline
+
+
 def test_nothing_told_blocks_the_field_not_the_word(tmp_path: Path) -> None:
     here = tmp_path / "tern-point"
     shutil.copytree(EXAMPLES / "tern-point", here)

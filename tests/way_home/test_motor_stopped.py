@@ -50,7 +50,7 @@ class Stopped:
             path.write_text(text.replace(old, new), "utf-8")
         resolved = resolve(read_sortie(here / "sortie.toml").sortie)
         self.flown: Flown = fly(resolved, resolved.departures[0], 64, resolved.sortie.seed)
-        found = stop_motor(self.flown, polar_derating=0.2)
+        found = stop_motor(self.flown, polar_derating=0.2, quick=False)
         assert found is not None
         self.found: MotorStopped = found
         self.evidence = Evidence.of(self.flown, read_limits())

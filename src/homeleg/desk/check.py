@@ -130,7 +130,7 @@ def _judged(
         scale = 1.0 if may_double else _QUICK_SCALE
         tell = _telling(progress, "flying home from every second")
         home = search_way_home(flown, scale=scale, progress=tell)
-        stopped = stop_motor(flown, polar_derating(limits["motor.people"]))
+        stopped = stop_motor(flown, polar_derating(limits["motor.people"]), quick=not may_double)
         verdicts.append(judge(flown, home, stopped, limits, provisional=not may_double))
     return worse_of(verdicts)
 

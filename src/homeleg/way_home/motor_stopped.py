@@ -22,9 +22,9 @@ __all__ = ["LANDING", "MotorStopped", "Reached", "stop_motor"]
 
 LANDING = "the landing point"
 _MEMBERS = 64
-_SPACING_S = 2.0
-# States kept at once, about 45 MB; longer flights are looked at less often.
-_MOST_STATES = 115_000
+_SPACING_S, _QUICK_SPACING_S = 2.0, 4.0
+# States kept at once, about 22 MB: an hour's flight is looked at every fourth second.
+_MOST_STATES = 58_000
 # A place is reached this far inside its edge, or in its middle where it is smaller. Ours.
 _INSIDE_EDGE_M = 20.0
 
@@ -86,11 +86,15 @@ class MotorStopped:
         return derated, plain
 
 
-def stop_motor(flown: Flown, polar_derating: float) -> MotorStopped | None:
-    """Return what a stopped motor leaves at every second; None where no flight got away."""
+def stop_motor(flown: Flown, polar_derating: float, *, quick: bool) -> MotorStopped | None:
+    """Return what a stopped motor leaves every other second; None where no flight got away.
+
+    A quick look is taken half as often, and so are long flights.
+    """
     members = min(_MEMBERS, flown.draws.members)
     longest_s = float(np.max(flown.results[:members, c.DURATION]))
-    spacing_s = max(_SPACING_S, longest_s * members / _MOST_STATES)
+    spacing_s = _QUICK_SPACING_S if quick else _SPACING_S
+    spacing_s = max(spacing_s, longest_s * members / _MOST_STATES)
     seconds = np.arange(0.0, longest_s + 2.0 * spacing_s, spacing_s)
     states, flying = states_at(flown, members, seconds)
     if not np.any(flying):
