@@ -4,12 +4,14 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from homeleg.briefing.briefing_input import BriefingInput
+from homeleg.briefing.calls_page import calls_page
+from homeleg.briefing.card_page import card_page
 from homeleg.briefing.paper import PaperSize, briefing_pdf
 from homeleg.desk.check import CheckResult
-from homeleg.formats.text_file import write_whole
+from homeleg.formats.text_file import write_text, write_whole
 from homeleg.release.release import Release, Stage
 
-__all__ = ["plan_input", "release_input", "write_briefing"]
+__all__ = ["plan_input", "release_input", "write_briefing", "write_phone_pages"]
 
 # A folder says more than these names do.
 _PLAIN_NAMES = ("sortie",)
@@ -50,3 +52,14 @@ def write_briefing(given: BriefingInput, path: Path, *, paper: str = "A4") -> No
 def _name(path: Path) -> str:
     """Return what a sortie is called: its file's name, or its folder's where that says nothing."""
     return path.resolve().parent.name if path.stem in _PLAIN_NAMES else path.stem
+
+
+def write_phone_pages(given: BriefingInput, folder: Path) -> tuple[Path, Path]:
+    """Write `card.html` and `calls.html` into a folder and return where they are.
+
+    Each is one file that needs nothing beside it. Raises InputFileError as `write_briefing` does.
+    """
+    card, calls = folder / "card.html", folder / "calls.html"
+    write_text(card, card_page(given))
+    write_text(calls, calls_page(given))
+    return card, calls
