@@ -13,13 +13,19 @@ from starlette.staticfiles import StaticFiles
 
 from homeleg.app.office import Office
 from homeleg.app.page import page
-from homeleg.app.screens import face, first, sortie, start
+from homeleg.app.screens import aircraft, face, first, sortie, start
 from homeleg.foundation.errors import HomelegError, InputFileError, Problem
 
 __all__ = ["SCREENS", "application"]
 
 # A screen is a module of screens/ with its routes; a new one is added here.
-SCREENS: tuple[Sequence[BaseRoute], ...] = (start.ROUTES, first.ROUTES, sortie.ROUTES, face.ROUTES)
+SCREENS: tuple[Sequence[BaseRoute], ...] = (
+    start.ROUTES,
+    first.ROUTES,
+    aircraft.ROUTES,
+    sortie.ROUTES,
+    face.ROUTES,
+)
 
 
 def application(office: Office) -> Starlette:

@@ -15,11 +15,15 @@ _UNIT = "-unit"
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One of a few answers: what the file holds, the word in the box, a second line under it."""
+    """One of a few answers: what the file holds, the word in the box, a second line under it.
+
+    `picture` is an SVG of ours above the word.
+    """
 
     value: str
     words: str
     more: str = ""
+    picture: str = ""
 
 
 @dataclass(frozen=True, slots=True)

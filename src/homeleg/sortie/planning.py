@@ -16,10 +16,10 @@ from homeleg.sortie.sortie import Sortie
 from homeleg.world.ground import GroundByEye, Surface, ground_height
 from homeleg.world.wind import WindProfile, profile_speed
 
-__all__ = ["height_above_launch", "planned_items", "planned_speeds"]
+__all__ = ["CRUISE_OVER_STALL", "height_above_launch", "planned_items", "planned_speeds"]
 
 # Proposals where the record leaves a speed open, over the stall speed. Ours.
-_CRUISE_OVER_STALL = 1.5
+CRUISE_OVER_STALL = 1.5
 _CLIMB_OVER_STALL = 1.4
 _BASE_OVER_STALL = 1.4
 _FINAL_OVER_STALL = 1.3
@@ -71,7 +71,7 @@ def planned_speeds(
     def planned(name: str, airspeed: StatedAirspeed | None, proposal_m_s: float) -> float:
         return proposal_m_s if airspeed is None else _flyable(name, airspeed, ratio, stall)
 
-    cruise = planned("cruise", stated.cruise, _CRUISE_OVER_STALL * stall)
+    cruise = planned("cruise", stated.cruise, CRUISE_OVER_STALL * stall)
     climb = planned("climb", stated.climb, _CLIMB_OVER_STALL * stall)
     steepest = float(full_power_climb(aircraft, climb, density))
     if steepest <= 0.0:

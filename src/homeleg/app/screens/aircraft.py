@@ -1,0 +1,167 @@
+"""A new aircraft by questions, one a page, with the picture of what follows from the answers."""
+
+from functools import partial
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from homeleg.app.office import office_of
+from homeleg.app.page import Form, page, posted
+from homeleg.app.questions import Answers, Choice, Offer, Question, read_answers
+from homeleg.desk.guide import PLANS, keep_aircraft, plan_drawing, what_follows
+from homeleg.desk.new import refusal_of
+from homeleg.desk.starting_files import AIRCRAFT_ASKS
+
+__all__ = ["ROUTES"]
+
+_ADDRESS = "/aircraft/new"
+_WIDE = 560.0
+_ASKS = {ask.option: ask for ask in AIRCRAFT_ASKS}
+_CELLS = ("2", "3", "4", "5", "6", "7", "8", "12")
+_LAUNCHES = {
+    "hand": "thrown by a person",
+    "bungee": "pulled up by a stretched cord",
+    "runway": "rolls on wheels",
+}
+
+
+def _question(
+    option: str,
+    words: str,
+    more: str = "",
+    *,
+    units: tuple[str, ...] = (),
+    choices: tuple[Choice, ...] = (),
+    offer: Offer | None = None,
+) -> Question:
+    """Return the question behind an option of the file, in the words of a conversation."""
+    ask = _ASKS[option]
+    return Question(
+        name=option,
+        words=words,
+        more=more,
+        units=units,
+        choices=choices,
+        offer=offer,
+        unknown=ask.unknown,
+        refusal=partial(refusal_of, ask),
+    )
+
+
+_QUESTIONS = (
+    _question(
+        "plan",
+        "Which of these is it most like?",
+        "Seen from above, nose up.",
+        choices=tuple(
+            Choice(plan, plan.capitalize(), picture=plan_drawing(plan)) for plan in PLANS
+        ),
+    ),
+    _question("span", "How wide is it, tip to tip?", units=("m", "cm", "ft")),
+    _question(
+        "chord",
+        "How deep is the wing?",
+        "From front edge to back edge, half-way out along one side.",
+        units=("mm", "cm", "in"),
+    ),
+    _question(
+        "mass",
+        "What does it weigh, ready to fly?",
+        "With the pack and the camera in it.",
+        units=("kg", "g", "lb"),
+    ),
+    _question(
+        "cells",
+        "How many cells in a row has its pack?",
+        "The number before the S on its label.",
+        choices=tuple(Choice(number, number) for number in _CELLS),
+    ),
+    _question(
+        "capacity",
+        "How much does the pack hold?",
+        "As its label says.",
+        units=("mAh", "Ah"),
+    ),
+    _question(
+        "launch",
+        "How does it get into the air?",
+        choices=tuple(Choice(way, way.capitalize(), more) for way, more in _LAUNCHES.items()),
+    ),
+    _question(
+        "flights",
+        "How many flights has it made?",
+        "Under five, it is held closer to home.",
+        choices=tuple(
+            Choice(n, words)
+            for n, words in (("0", "none"), ("1", "one"), ("3", "three"), ("5", "five or more"))
+        ),
+    ),
+    _question(
+        "balance",
+        "Where does it balance?",
+        "Two fingers under the wing: how far behind its front edge, at the body?",
+    ),
+    _question(
+        "full-power",
+        "What does the motor draw at full throttle?",
+        "From a wattmeter; aircraft held, nobody in the plane of the propeller.",
+        units=("W",),
+    ),
+    _question("cruise", "At which airspeed do you fly it?", "Say which airspeed: 15 m/s IAS."),
+    _question(
+        "name",
+        "What do you call it?",
+        offer=Offer("My aircraft", "it can be changed in its file"),
+    ),
+)
+
+
+def new(request: Request) -> Response:
+    """Ask the next question; after the last, show what follows and offer to keep it."""
+    answers = read_answers(_QUESTIONS, request.query_params)
+    follows = what_follows(_known(answers), office_of(request).face, width=_WIDE)
+    if answers.asked is None:
+        return page(request, "aircraft_keep.html", answers=answers, follows=follows)
+    return page(
+        request,
+        "aircraft_question.html",
+        answers=answers,
+        number=_QUESTIONS.index(answers.asked) + 1,
+        count=len(_QUESTIONS),
+        address=_ADDRESS,
+        follows=follows,
+    )
+
+
+def picture(request: Request) -> Response:
+    """Return only what follows, for an answer that is still being typed."""
+    answers = read_answers(_QUESTIONS, request.query_params)
+    follows = what_follows(_known(answers), office_of(request).face, width=_WIDE)
+    return page(request, "aircraft_follows.html", follows=follows)
+
+
+def keep(request: Request, form: Form) -> Response:
+    """Write the aircraft's file and go on to where it will fly."""
+    base = office_of(request).base
+    if base is None:
+        return RedirectResponse("/first", 303)
+    answers = read_answers(_QUESTIONS, form)
+    if answers.asked is not None:
+        return page(
+            request, "problems.html", status=422, sentence="Some answers are missing.", problems=()
+        )
+    name = keep_aircraft(base, _known(answers))
+    return RedirectResponse(f"/sortie/new?aircraft={name}", 303)
+
+
+def _known(answers: Answers) -> dict[str, str]:
+    """Return the answers that somebody knew, by option."""
+    return {name: text for name, text in answers.given.items() if text is not None}
+
+
+ROUTES = (
+    Route(_ADDRESS, new),
+    Route(_ADDRESS + "/picture", picture),
+    Route(_ADDRESS, posted(keep), methods=["POST"]),
+)

@@ -1,0 +1,60 @@
+"""Guided answers about a new aircraft: drawings, what follows so far, and the file at the end."""
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+from homeleg.aircraft.priors import BodyPlan
+from homeleg.briefing.body_plan import body_plan
+from homeleg.briefing.expected import Span, expected
+from homeleg.briefing.palette import BUFF
+from homeleg.desk.base import Base
+from homeleg.desk.face import Face
+from homeleg.desk.first_figures import first_figures
+from homeleg.desk.new import new_aircraft
+
+__all__ = ["PLANS", "keep_aircraft", "plan_drawing", "what_follows"]
+
+PLANS = tuple(plan.value for plan in BodyPlan)
+_WHOLE_UNITS = ("W", "min")
+_NOT_A_NAME = re.compile(r"[^a-z0-9]+")
+
+
+def plan_drawing(plan: str) -> str:
+    """Return the drawing of a body plan as SVG."""
+    return body_plan(BodyPlan(plan), BUFF)
+
+
+def what_follows(answers: Mapping[str, str], face: Face, *, width: float) -> tuple[str, str] | None:
+    """Return the figures that follow as SVG, and what to measure next; None if none do yet."""
+    found = first_figures(answers)
+    if found is None:
+        return None
+    spans = [
+        Span(
+            name=one.name,
+            p10=face.shown(one.p10, one.unit),
+            p50=face.shown(one.p50, one.unit),
+            p90=face.shown(one.p90, one.unit),
+            unit=face.unit_for(one.unit),
+            decimals=0 if one.unit in _WHOLE_UNITS else 1,
+        )
+        for one in found.figures
+    ]
+    return expected(spans, BUFF, width=width), found.narrows_most
+
+
+def keep_aircraft(base: Base, answers: Mapping[str, str]) -> str:
+    """Write the aircraft into the base and return its name there; raises InputFileError."""
+    path = _free_path(base.aircraft, answers["name"])
+    new_aircraft(path, answers)
+    return path.stem
+
+
+def _free_path(folder: Path, name: str) -> Path:
+    """Return a file of that name, with a number behind it where the name is taken."""
+    stem = _NOT_A_NAME.sub("-", name.lower()).strip("-") or "aircraft"
+    path, number = folder / f"{stem}.toml", 2
+    while path.exists():
+        path, number = folder / f"{stem}-{number}.toml", number + 1
+    return path

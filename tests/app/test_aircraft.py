@@ -1,0 +1,74 @@
+import pytest
+from starlette.testclient import TestClient
+
+from homeleg.app.questions import DONT_KNOW
+from homeleg.desk.base import Base
+from homeleg.formats.aircraft_file import read_aircraft
+
+WING = {"plan": "flying wing", "span": "1.9", "span-unit": "m", "chord": "245 mm", "mass": "2600 g"}
+UNKNOWN = dict.fromkeys(("flights", "balance", "full-power", "cruise"), DONT_KNOW)
+ANSWERS = {
+    **WING,
+    "cells": "4",
+    "capacity": "5200 mAh",
+    "launch": "hand",
+    **UNKNOWN,
+    "name": "Whitby 2 (grey)",
+}
+
+
+def test_the_first_question_shows_four_drawings(client: TestClient) -> None:
+    page = client.get("/aircraft/new").text
+    assert "Which of these is it most like?" in page
+    assert page.count("Seen from above, nose up.</desc>") == 4
+
+
+def test_what_follows_appears_with_the_mass(client: TestClient) -> None:
+    before = client.get("/aircraft/new", params={**WING, "mass": ""}).text
+    assert "Stall speed" not in before
+    after = client.get("/aircraft/new", params=WING).text
+    assert "How many cells" in after
+    assert "Stall speed" in after
+
+
+def test_what_follows_is_told_while_typing(client: TestClient) -> None:
+    answer = client.get("/aircraft/new/picture", params=WING)
+    assert answer.status_code == 200
+    assert "Power in cruise" in answer.text
+    assert "<html" not in answer.text
+
+
+@pytest.mark.parametrize(
+    ("answer", "words"),
+    [("19 m", "span"), ("1.9", "no unit"), ("-2 m", "span"), ("wide", "wide")],
+)
+def test_a_refused_answer_says_why_and_stays(client: TestClient, answer: str, words: str) -> None:
+    page = client.get("/aircraft/new", params={"plan": "flying wing", "span": answer}).text
+    assert "How wide is it" in page
+    assert 'aria-invalid="true"' in page
+    assert f'value="{answer}"' in page
+    assert words in page
+
+
+def test_it_is_kept_as_a_file_that_can_be_read(client: TestClient, base: Base) -> None:
+    answer = client.post("/aircraft/new", data=ANSWERS, follow_redirects=False)
+    assert answer.status_code == 303
+    assert answer.headers["location"] == "/sortie/new?aircraft=whitby-2-grey"
+    record = read_aircraft(base.aircraft / "whitby-2-grey.toml")
+    assert record.name == "Whitby 2 (grey)"
+    assert record.battery.capacity_ah == pytest.approx(5.2)
+    assert record.flights == 0
+
+
+def test_a_second_of_the_same_name_takes_no_other_file(client: TestClient, base: Base) -> None:
+    for _ in range(2):
+        client.post("/aircraft/new", data=ANSWERS, follow_redirects=False)
+    made = sorted(path.name for path in base.aircraft.glob("whitby*"))
+    assert made == ["whitby-2-grey-2.toml", "whitby-2-grey.toml"]
+
+
+def test_nothing_is_written_while_answers_are_missing(client: TestClient, base: Base) -> None:
+    there = sorted(base.aircraft.iterdir())
+    answer = client.post("/aircraft/new", data=WING, follow_redirects=False)
+    assert answer.status_code == 422
+    assert sorted(base.aircraft.iterdir()) == there
