@@ -206,7 +206,7 @@ SORTIE_ERRORS = [
     ("keep_out = []", 'keep_out = [{ name = "x", kind = "road" }]', "vertices_m: is missing"),
     ('"petrel.toml"', '"petrle.toml"', "no such file"),
     ("surface_wind = {", "# surface_wind = {", "no wind is told"),
-    ('profile = "own"', 'profile = "theirs"', 'Write "own"'),
+    ('profile = "own"', 'profile = "theirs"', "There are: own, EU open A3"),
     ("[site]", '[[loading.move]]\nstation = "pakc"\nby = "5 mm"\n[site]', "nearest is pack"),
     ("[site]", '[[loading.move]]\nstation = "pack"\nby = "-90 mm"\n[site]', "40 mm at most"),
     (

@@ -11,9 +11,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from homeleg.desk.check import limits_of
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import fly
-from homeleg.formats.limits_file import read_limits
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.physics.sun import days_since_2000, sun_position
 from homeleg.sortie.resolve import resolve
@@ -60,7 +60,7 @@ class Turned:
         resolved = resolve(read_sortie(here / "sortie.toml").sortie)
         flown = fly(resolved, resolved.departures[0], members, resolved.sortie.seed)
         home = search_way_home(flown, scale=home_scale) if home_scale else None
-        self.evidence = Evidence.of(flown, read_limits())
+        self.evidence = Evidence.of(flown, limits_of(resolved.sortie))
         self.corridor = corridor_of(flown)
         self.rows = {
             row.limit.slug: row
@@ -313,6 +313,41 @@ class TestTurned:
         keep_out = f'keep_out = [{{ name = "A77", kind = "road", vertices_m = {road} }}]'
         turned = Turned(tmp_path, ("sortie.toml", "keep_out = []", keep_out))
         assert turned["inside.ground_buffer"].status is status
+
+    @pytest.mark.parametrize(
+        ("kind", "profile", "status"),
+        [
+            ("building", "own", Status.GO),
+            ("building", "Canada", Status.GO),
+            ("building", "EU open A3", Status.NO_GO),
+            ("road", "EU open A3", Status.GO),
+        ],
+    )
+    def test_distance_that_a_rule_asks_for(
+        self, tmp_path: Path, kind: str, profile: str, status: Status
+    ) -> None:
+        # 120 m south of B, which is 70 m up: more than one to one and than 30.48 m, not than 150 m.
+        corners = "[[-500, -420], [800, -420], [800, -900], [-500, -900]]"
+        keep_out = f'keep_out = [{{ name = "x", kind = "{kind}", vertices_m = {corners} }}]'
+        turned = Turned(
+            tmp_path,
+            ("sortie.toml", "keep_out = []", keep_out),
+            ("sortie.toml", 'profile = "own"', f'profile = "{profile}"'),
+        )
+        assert turned["inside.ground_buffer"].status is status
+
+    def test_ceiling_of_a_rule(self, tmp_path: Path) -> None:
+        turned = Turned(
+            tmp_path,
+            ("sortie.toml", 'profile = "own"', 'profile = "US part 107"'),
+            ("sortie.toml", 'top = "118 m above launch"', 'top = "200 m above launch"'),
+            ("route.csv", ",85,", ",100,"),
+        )
+        row = turned["inside.ceiling"]
+        assert (row.hard, row.status) == (121.92, Status.GO)
+        assert row.limit.source == "US part 107: 107.51(b): 400 ft above the ground"
+        # What it does not rule stays, and says so.
+        assert turned["sight.daylight"].limit.source == "own: US part 107 does not rule it"
 
     def test_water_is_nobody(self, tmp_path: Path) -> None:
         sea = "[[-500, -320], [800, -320], [800, -900], [-500, -900]]"

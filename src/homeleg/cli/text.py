@@ -9,6 +9,7 @@ from homeleg.formats.check_json import Change
 from homeleg.foundation import constants as c
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.sortie.assumptions import Assumption
+from homeleg.sortie.rules import RuleProfile
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.estimate_figure import estimate_figure
 from homeleg.verdict.limits import Sense
@@ -50,7 +51,7 @@ def check_text(verdict: Verdict, weather: Weather, launch_time: datetime) -> str
         ],
         _legs(verdict.flight.legs),
         commit_lines(verdict),
-        [*_around(verdict), *_inputs(verdict, weather, launch_time)],
+        [*_around(verdict), *_inputs(verdict, weather, launch_time), *_rules(verdict.rules)],
         at_the_field(verdict),
         [word_caution(verdict.word), GROUND],
     ]
@@ -212,6 +213,17 @@ def _moves(verdict: Verdict) -> list[str]:
         moved = _listed(f"{_words(one.input)} {100.0 * one.share:.0f} %" for one in inputs)
         return [f"What moves the {_titled(verdict, row.row)}: {moved}."]
     return []
+
+
+def _rules(rules: RuleProfile | None) -> list[str]:
+    """Return which rules the ruled limits are from; that they hold is for the pilot to know."""
+    if rules is None:
+        return []
+    besides = f" They ask besides: {' '.join(rules.remarks)}" if rules.remarks else ""
+    return [
+        f"Limits by {rules.name} ({rules.source}; {rules.as_of}). Whether you may fly is not "
+        f"answered here.{besides}"
+    ]
 
 
 def _measure_next(verdict: Verdict) -> list[str]:

@@ -12,10 +12,11 @@ from homeleg.formats.sortie_file import SortieFiles, read_sortie
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.route.items import ItemKind, Route, RouteItem
 from homeleg.sortie.resolve import resolve
+from homeleg.sortie.rules import RuleProfile
 from homeleg.sortie.sortie import FlownBy, Sortie
 from homeleg.verdict.judge import is_undecided, judge, worse_of
 from homeleg.verdict.judging import EVENT_SHARE
-from homeleg.verdict.limits import Limit
+from homeleg.verdict.limits import Limit, RowKind
 from homeleg.verdict.motor_rows import polar_derating
 from homeleg.verdict.result import Status, Verdict
 from homeleg.way_home.motor_stopped import stop_motor
@@ -28,6 +29,7 @@ __all__ = [
     "CheckResult",
     "check_read_sortie",
     "check_sortie",
+    "limits_of",
 ]
 
 DEFAULT_MEMBERS = 2048
@@ -85,7 +87,7 @@ def check_read_sortie(
 ) -> CheckResult:
     """Return the verdict on a sortie already read; raises OutOfModelError where the model ends."""
     sortie = files.sortie if seed is None else replace(files.sortie, seed=seed)
-    limits = _limits_of(sortie)
+    limits = limits_of(sortie)
     members = min(members, QUICK_MEMBERS) if quick else members
     verdict = _judged(sortie, limits, members, may_double=not quick, progress=progress)
     if sortie.aircraft.flights == 0 and verdict.word is Status.NO_GO:
@@ -95,9 +97,11 @@ def check_read_sortie(
     return CheckResult(verdict=verdict, sortie=sortie, sources=files.sources)
 
 
-def _limits_of(sortie: Sortie) -> Mapping[str, Limit]:
-    """Return the shipped limits with the changes that aircraft and sortie state."""
+def limits_of(sortie: Sortie) -> Mapping[str, Limit]:
+    """Return the shipped limits with the rules flown under, and what aircraft and sortie change."""
     limits = read_limits()
+    if sortie.rules is not None:
+        limits |= _ruled(sortie.rules, limits)
     for change in (*sortie.aircraft.changed_limits, *sortie.changed_limits):
         old = limits[change.row]
         want = old.want if change.want is None else change.want
@@ -108,6 +112,25 @@ def _limits_of(sortie: Sortie) -> Mapping[str, Limit]:
         )
         limits[change.row] = replace(old, want=want, hard=hard, changed=words)
     return limits
+
+
+def _ruled(rules: RuleProfile, limits: Mapping[str, Limit]) -> dict[str, Limit]:
+    """Return the ruled limits by a profile; what it does not rule stays our own, and says so."""
+    ruled = {
+        slug: replace(limit, source=f"own: {rules.name} does not rule it")
+        for slug, limit in limits.items()
+        if limit.kind is RowKind.RULED
+    }
+    for one in rules.limits:
+        old = limits[one.row]
+        ruled[one.row] = replace(
+            old,
+            want=one.want,
+            hard=one.hard,
+            extra={**old.extra, **one.extra},
+            source=f"{rules.name}: {one.source}",
+        )
+    return ruled
 
 
 def _judged(

@@ -7,7 +7,7 @@ from homeleg.formats.wording import nearest, one_of
 from homeleg.foundation.units import TextError, parse_number, shown
 from homeleg.verdict.limits import Limit
 
-__all__ = ["changed_limits"]
+__all__ = ["amount_of", "changed_limits"]
 
 
 def changed_limits(table: Values) -> tuple[ChangedLimit, ...]:
@@ -28,15 +28,15 @@ def _changed(table: Values, limits: dict[str, Limit]) -> ChangedLimit | None:
         table.spot.report("changes neither want nor hard", "Add the limit that is changed.")
     return ChangedLimit(
         row=row,
-        want=_amount(table, "want", limits[row].unit),
-        hard=_amount(table, "hard", limits[row].unit),
+        want=amount_of(table, "want", limits[row].unit),
+        hard=amount_of(table, "hard", limits[row].unit),
         changed_by=table.need("by", str),
         changed_on=table.need("on", str),
         reason=table.need("reason", str),
     )
 
 
-def _amount(table: Values, key: str, unit: str) -> float | None:
+def amount_of(table: Values, key: str, unit: str) -> float | None:
     """Return a limit written in its row's own unit."""
     text = table.get(key, str)
     if text is None:

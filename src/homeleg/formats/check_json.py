@@ -12,6 +12,7 @@ from homeleg import __version__
 from homeleg.formats.plane import Plane
 from homeleg.foundation import constants as c
 from homeleg.sortie.assumptions import Assumption
+from homeleg.sortie.rules import RuleProfile
 from homeleg.verdict.cautions import cautions
 from homeleg.verdict.limits import Limit
 from homeleg.verdict.result import (
@@ -96,8 +97,18 @@ def check_document(
         "maiden": None if verdict.maiden is None else _reduced(verdict.maiden),
         "aircraft": _aircraft(verdict.aircraft),
         "assumptions": [_assumption(assumption) for assumption in verdict.assumptions],
+        "rules": None if verdict.rules is None else _rules(verdict.rules),
         "contributions": [_contributions(row) for row in verdict.contributions],
         "inputs": [{"name": name, "sha256": digest} for name, digest in sources],
+    }
+
+
+def _rules(rules: RuleProfile) -> Json:
+    return {
+        "name": rules.name,
+        "source": rules.source,
+        "as_of": rules.as_of,
+        "remarks": list(rules.remarks),
     }
 
 

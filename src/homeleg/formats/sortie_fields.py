@@ -318,7 +318,7 @@ SORTIE = TableOf(
             "rules",
             TableOf(
                 (
-                    Field("profile", Fixed("own"), "The rule profile; own limits."),
+                    Field("profile", Text(), "The rule profile: own, a shipped one, or a file."),
                     Field("beyond_sight", Flag(), "Whether flight beyond sight is authorised."),
                 )
             ),

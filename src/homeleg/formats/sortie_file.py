@@ -22,6 +22,7 @@ from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values, read_document
 from homeleg.formats.route_file import route_tables
 from homeleg.formats.route_items import height_problems, route_of
+from homeleg.formats.rules_file import profile_of
 from homeleg.formats.sortie_fields import SORTIE, SORTIE_SCHEMA
 from homeleg.formats.sortie_ground import ground_of
 from homeleg.formats.sortie_loading import loading_of
@@ -167,6 +168,7 @@ def _sortie(
     _report_record_heights(values, aircraft, elevation_m)
     ground = ground_of(place.table("ground"), folder, launch, elevation_m, route)
     files = SiteFiles(folder, launch)
+    rules, rule_files = profile_of(values.table("rules"), folder)
     site = None if ground is None else site_of(place, ground.ground, files, geoid)
     if tables[0].spot.findings is not findings:
         findings.problems.extend(tables[0].spot.findings.problems)
@@ -184,11 +186,11 @@ def _sortie(
         flown_by=values.get("flown_by", FlownBy) or FlownBy.ROUTE,
         seed=_seed(values),
         beyond_sight=values.table("rules").get("beyond_sight", bool) or False,
-        rules_profile=values.table("rules").get("profile", str) or "own",
+        rules=rules,
         changed_limits=(*aircraft.changed_limits, *limits),
         told=told,
     )
-    return sortie, (*ground.sources, *files.sources, *foretold.sources)
+    return sortie, (*ground.sources, *files.sources, *foretold.sources, *rule_files)
 
 
 def _seed(values: Values) -> int:

@@ -9,6 +9,7 @@ from homeleg.aircraft.record import Aircraft, ChangedLimit
 from homeleg.foundation.estimate import Estimate
 from homeleg.readiness.told import ToldAnswer
 from homeleg.route.items import Route
+from homeleg.sortie.rules import RuleProfile
 from homeleg.world.site import Site
 from homeleg.world.weather import Weather
 
@@ -43,7 +44,8 @@ class Pack:
 class Sortie:
     """One intended flight: aircraft, loading, pack, site, route, weather, time, limits, told items.
 
-    `beyond_sight` says that flight beyond sight is authorised. Times are aware, UTC.
+    `beyond_sight` says that flight beyond sight is authorised; `rules` None means own limits.
+    Times are aware, UTC.
     """
 
     aircraft: Aircraft
@@ -56,6 +58,6 @@ class Sortie:
     flown_by: FlownBy
     seed: int
     beyond_sight: bool
-    rules_profile: str
+    rules: RuleProfile | None
     changed_limits: tuple[ChangedLimit, ...]
     told: tuple[ToldAnswer, ...]

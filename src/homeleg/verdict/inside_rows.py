@@ -14,12 +14,13 @@ from homeleg.route.geometry import LegKind
 from homeleg.verdict.corridor import Corridor, corridor_of
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.judging import judge_event
+from homeleg.verdict.limits import Limit
 from homeleg.verdict.oddities import looks_amsl
 from homeleg.verdict.result import Row
 from homeleg.verdict.undeclared import undeclared
 from homeleg.way_home.search import HomeSearch
 from homeleg.world.outline import Points, distance_outside, hull_of_circles
-from homeleg.world.site import GROUND_OF_PEOPLE
+from homeleg.world.site import GROUND_OF_PEOPLE, KeepOutGround, KeepOutKind
 
 Array = NDArray[np.float64]
 
@@ -34,6 +35,7 @@ _BARE_MEMBERS, _BARE_EVERY = 64, 4
 _MORE_MEMBERS, _CLEARLY_TOO_MANY = 256, 0.04
 # Nearer to the ground than this, height no longer says how far it may fall. [m]
 _LEAST_HEIGHT_M = 1.0
+_WHERE_PEOPLE_STAY = (KeepOutKind.PEOPLE, KeepOutKind.BUILDING)
 
 
 def inside_rows(evidence: Evidence, corridor: Corridor, home: HomeSearch | None) -> list[Row]:
@@ -217,6 +219,11 @@ def _kept_for_reaction_m(evidence: Evidence, corridor: Corridor) -> Array:
     return np.asarray(ground_speed_m_s * reaction_s + fix_m)
 
 
+def _least_m(ground: KeepOutGround, limit: Limit) -> float:
+    """Return the distance asked for however low it flies, a rule's where people stay. [m]."""
+    return limit.extra["least_m"] if ground.kind in _WHERE_PEOPLE_STAY else _LEAST_HEIGHT_M
+
+
 def _ground_buffer(evidence: Evidence, corridor: Corridor) -> Row:
     limit = evidence.limits["inside.ground_buffer"]
     site = evidence.resolved.sortie.site
@@ -225,10 +232,10 @@ def _ground_buffer(evidence: Evidence, corridor: Corridor) -> Row:
         return undeclared(evidence, limit.slug)
     if not keep_out:
         return does_not_apply(limit, "no people, road, building or railway declared")
-    height_m = np.maximum(corridor.heights_over_ground_m(evidence.flown), _LEAST_HEIGHT_M)
+    height_m = corridor.heights_over_ground_m(evidence.flown)
     ratios = [
         np.maximum(distance_outside(one.vertices_m, corridor.east_m, corridor.north_m), 0.0)
-        / height_m
+        / np.maximum(height_m, _least_m(one, limit))
         for one in keep_out
     ]
     least = [float(np.nanpercentile(np.fmin.reduce(ratio), 10.0)) for ratio in ratios]

@@ -120,6 +120,7 @@ def judge(
         ribbon=ribbon_of(evidence, corridor, home),
         aircraft=aircraft_summary(evidence),
         assumptions=assumptions_of(flown.resolved),
+        rules=flown.resolved.sortie.rules,
         commit=commit_circle(evidence, rows),
         gates=gates(evidence),
         contributions=tight,

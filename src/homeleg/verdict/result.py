@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from homeleg.route.geometry import LegKind
 from homeleg.sortie.assumptions import Assumption
+from homeleg.sortie.rules import RuleProfile
 from homeleg.verdict.limits import Limit, Question
 
 
@@ -386,3 +387,4 @@ class Verdict:
     maiden: "Verdict | None"
     warnings: tuple[str, ...] = ()
     ground_risk: GroundRisk | None = None
+    rules: RuleProfile | None = None

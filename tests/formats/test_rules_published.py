@@ -1,0 +1,106 @@
+"""Rule profiles against the texts they are from, and files of one's own."""
+
+from pathlib import Path
+
+import pytest
+
+from homeleg.formats.rules_file import PROFILES, read_profile
+from homeleg.foundation.errors import InputFileError
+from homeleg.foundation.units import TextError
+from homeleg.sortie.rules import RuleProfile
+
+FOOT_M = 0.3048
+STATUTE_MILE_KM = 1.609344
+# Hard limits. 14 CFR 107.51; Regulation (EU) 2019/947, article 4 and UAS.OPEN.040; CAR 901.25, .26;
+# CASR 101.085 (FOUND, as quoted by public pages and consolidations); 30 m in Australia by an
+# operator's summary (FOUND); UAS.OPEN.040 for the UK: MEMORY that it stands.
+PUBLISHED = [
+    ("EU open A3", "inside.ceiling", 120.0),
+    ("UK open A3", "inside.ceiling", 120.0),
+    ("US part 107", "inside.ceiling", 400 * FOOT_M),
+    ("US part 107", "sight.visibility", 3 * STATUTE_MILE_KM),
+    ("US part 107", "weather.cloud", 500.0),
+    ("Canada", "inside.ceiling", 400 * FOOT_M),
+    ("Australia", "inside.ceiling", 400 * FOOT_M),
+]
+DISTANCES = [
+    ("EU open A3", "inside.ground_buffer", "least_m", 150.0),
+    ("UK open A3", "inside.ground_buffer", "least_m", 150.0),
+    ("Canada", "inside.ground_buffer", "least_m", 100 * FOOT_M),
+    ("Australia", "inside.ground_buffer", "least_m", 30.0),
+    ("US part 107", "weather.cloud", "aside_ft", 2000.0),
+]
+OWN = """schema = "homeleg/rules/1"
+name = "Our club"
+source = "field rules"
+as_of = "2026-03-01"
+[[limit]]
+row = "inside.ceiling"
+want = "80 m"
+hard = "90 m"
+source = "rule 4"
+"""
+
+
+def profile(name: str) -> RuleProfile:
+    read, sources = read_profile(name, Path())
+    assert read is not None
+    assert sources == ()
+    return read
+
+
+@pytest.mark.parametrize(("name", "row", "hard"), PUBLISHED)
+def test_hard_limits(name: str, row: str, hard: float) -> None:
+    (limit,) = [one for one in profile(name).limits if one.row == row]
+    # Half the last digit written in the file.
+    assert limit.hard == pytest.approx(hard, abs=0.0005 if row == "sight.visibility" else 0.005)
+
+
+@pytest.mark.parametrize(("name", "row", "key", "value"), DISTANCES)
+def test_distances(name: str, row: str, key: str, value: float) -> None:
+    (limit,) = [one for one in profile(name).limits if one.row == row]
+    assert limit.extra[key] == pytest.approx(value)
+
+
+@pytest.mark.parametrize("name", list(PROFILES))
+def test_every_profile_says_where_it_is_from(name: str) -> None:
+    read = profile(name)
+    assert read.name == name
+    assert read.source
+    assert read.as_of
+    assert all(limit.source for limit in read.limits)
+
+
+def test_own_limits_are_no_profile() -> None:
+    assert read_profile("own", Path()) == (None, ())
+
+
+def test_a_file_of_ones_own(tmp_path: Path) -> None:
+    (tmp_path / "club.toml").write_text(OWN, "utf-8")
+    read, sources = read_profile("club.toml", tmp_path)
+    assert read is not None
+    assert (read.limits[0].want, read.limits[0].hard) == (80.0, 90.0)
+    assert [name for name, _ in sources] == ["club.toml"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ("inside.ceiling", "inside.celing", "the nearest is inside.ceiling"),
+        ("inside.ceiling", "reserve.charge", "is not a ruled row"),
+        ('hard = "90 m"', 'hard = "90 ft"', "is not a limit of this row"),
+        ('hard = "90 m"', 'hard = "90 m"\nleast = "5 m"', "is no number of inside.ceiling"),
+        ('as_of = "2026-03-01"\n', "", "as_of: is missing"),
+        ("[[limit]]", '[[limit]]\nrow = "inside.ceiling"\n[[limit]]', "more than once"),
+    ],
+)
+def test_files_refused(tmp_path: Path, old: str, new: str, words: str) -> None:
+    (tmp_path / "club.toml").write_text(OWN.replace(old, new), "utf-8")
+    with pytest.raises(InputFileError) as caught:
+        read_profile("club.toml", tmp_path)
+    assert words in str(caught.value)
+
+
+def test_a_profile_nobody_knows() -> None:
+    with pytest.raises(TextError, match="the nearest is US part 107"):
+        read_profile("US part 108", Path())
