@@ -31,7 +31,10 @@ def row(verdict: Verdict, slug: str) -> Row:
 
 
 def test_as_it_is(tmp_path: Path) -> None:
-    assert turned(tmp_path).word is Status.GO
+    verdict = turned(tmp_path)
+    assert verdict.word is Status.GO
+    assert verdict.warnings == ()
+    assert verdict.ground_risk is None
 
 
 def test_wind_reversed(tmp_path: Path) -> None:
