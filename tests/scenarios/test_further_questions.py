@@ -340,7 +340,7 @@ class TestTurned:
         turned = Turned(
             tmp_path,
             ("sortie.toml", 'profile = "own"', 'profile = "US part 107"'),
-            ("sortie.toml", 'top = "118 m above launch"', 'top = "200 m above launch"'),
+            ("sortie.toml", 'top = "118 m above launch"', 'top = "200 m AGL"'),
             ("route.csv", ",85,", ",100,"),
         )
         row = turned["inside.ceiling"]
