@@ -22,6 +22,7 @@ from homeleg.cli.bring_in import bring_in
 from homeleg.cli.compare import compare, export
 from homeleg.cli.computing import KEEP_IT, computing, prepare_kernel, say, warn_of_slow_start
 from homeleg.cli.new import new
+from homeleg.cli.note import note
 from homeleg.cli.recheck import recheck
 from homeleg.cli.release import release, show
 from homeleg.cli.stopping import held_back
@@ -151,5 +152,5 @@ def warm() -> None:
         compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
-for command in (app, recheck, new, bring_in, release, show, compare, export):
+for command in (app, recheck, new, bring_in, release, show, compare, export, note):
     cli.add_command(command)

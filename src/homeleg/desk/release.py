@@ -44,6 +44,7 @@ __all__ = [
     "release_path",
     "sign",
     "sortie_of_release",
+    "with_texts",
     "write_release",
 ]
 
@@ -157,7 +158,7 @@ def sortie_of_release(release: Release, path: Path) -> SortieFiles:
     one released is refused.
     """
     text, beside = carried_texts(release)
-    return _with_ground(release, path, text, beside)
+    return with_texts(release, path, text, beside)
 
 
 def _files(path: Path, answers: FieldAnswers, now: datetime) -> tuple[SortieFiles, Path]:
@@ -174,7 +175,7 @@ def _files(path: Path, answers: FieldAnswers, now: datetime) -> tuple[SortieFile
     if answers.launch is None:
         answers = replace(answers, launch=shown_time(now + _SOON))
     edited = _edited(file, answers, now)
-    files = _with_ground(earlier, path, edited, beside)
+    files = with_texts(earlier, path, edited, beside)
     return files, _ground_folder(earlier, path)
 
 
@@ -183,9 +184,10 @@ def _edited(file: TextFile, answers: FieldAnswers, now: datetime) -> TextFile:
     return TextFile(file.name, text, sha256_of(text))
 
 
-def _with_ground(
+def with_texts(
     release: Release, path: Path, text: TextFile, beside: dict[str, TextFile]
 ) -> SortieFiles:
+    """Return the sortie of these texts on the ground of a release; raises InputFileError."""
     files = sortie_from_text(text, _ground_folder(release, path), beside)
     for name, digest in files.terrain:
         if (name, digest) not in release.ground_files:

@@ -284,6 +284,7 @@ _FLOWN = TableOf(
             "What the charger put back.",
             required=True,
         ),
+        Field("release", Text(6), "The release it was flown on, where it was noted."),
     )
 )
 AIRCRAFT = TableOf(

@@ -11,7 +11,7 @@ from homeleg.foundation.estimate import Estimate
 from homeleg.sortie.resolved import ResolvedSortie
 from homeleg.sortie.sobol import scrambled_points
 
-__all__ = ["RATIO_INPUTS", "Draws", "draw"]
+__all__ = ["RATIO_INPUTS", "Draws", "draw", "joint_root", "log_spread"]
 
 # Inputs that cannot be negative are drawn log-normally about their value as the median.
 RATIO_INPUTS = frozenset(
@@ -55,28 +55,30 @@ def draw(resolved: ResolvedSortie, members: int, seed: int) -> Draws:
     value = {name: _value(name, resolved.inputs[name], normal[name]) for name in names}
     learned = resolved.sortie.aircraft.learned
     if learned is not None:
-        value.update(_joint_values(learned, normal))
+        z = np.stack([normal[name] for name in learned.names])
+        middle = np.array([resolved.inputs[name].value for name in learned.names])
+        joint = middle[:, np.newaxis] * np.exp(joint_root(learned) @ z)
+        value.update(zip(learned.names, joint, strict=True))
     return Draws(normal=normal, value=value)
 
 
 def _value(name: str, estimate: Estimate, z: NDArray[np.float64]) -> NDArray[np.float64]:
     if name in RATIO_INPUTS and estimate.value > 0.0:
-        spread = np.sqrt(np.log1p((estimate.sd / estimate.value) ** 2))
-        return np.asarray(estimate.value * np.exp(spread * z))
+        return np.asarray(estimate.value * np.exp(log_spread(estimate) * z))
     return estimate.drawn(z)
 
 
-def _joint_values(
-    learned: Learned, normal: dict[str, NDArray[np.float64]]
-) -> dict[str, NDArray[np.float64]]:
-    """Return the jointly learned inputs: log-normal with the learned relative covariance.
+def joint_root(learned: Learned) -> NDArray[np.float64]:
+    """Return what turns standard normals into logarithms of the jointly learned inputs, (n, n).
 
-    Drawn through the eigenvectors, so a covariance without full rank is drawn too.
+    Log-normal with the learned relative covariance, drawn through the eigenvectors, so that one
+    without full rank is drawn too.
     """
-    mean = learned.mean
-    relative = np.log1p(learned.covariance / np.outer(mean, mean))
+    relative = np.log1p(learned.covariance / np.outer(learned.mean, learned.mean))
     eigenvalues, vectors = np.linalg.eigh(relative)
-    root = vectors * np.sqrt(np.maximum(eigenvalues, 0.0))
-    z = np.stack([normal[name] for name in learned.names])
-    values = mean[:, np.newaxis] * np.exp(root @ z)
-    return dict(zip(learned.names, values, strict=True))
+    return np.asarray(vectors * np.sqrt(np.maximum(eigenvalues, 0.0)))
+
+
+def log_spread(estimate: Estimate) -> float:
+    """Return the standard deviation of the logarithm of an input that is drawn log-normally."""
+    return float(np.sqrt(np.log1p((estimate.sd / estimate.value) ** 2)))

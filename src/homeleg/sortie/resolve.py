@@ -1,19 +1,17 @@
 """Turn a sortie as stated into numbers: aircraft, air, plan, directions, inputs to draw."""
 
-from collections.abc import Mapping
-
 import numpy as np
 
 from homeleg.aircraft.loading import loaded_mass
 from homeleg.aircraft.performance import FlyingAircraft
-from homeleg.aircraft.record import Aircraft, Learned
+from homeleg.aircraft.record import Aircraft
 from homeleg.foundation.constants import (
     AIR_GAS_CONSTANT_J_KG_K,
     ISA_LAPSE_RATE_K_M,
     STANDARD_GRAVITY_M_S2,
 )
 from homeleg.foundation.errors import OutOfModelError
-from homeleg.foundation.estimate import Estimate
+from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.physics.atmosphere import isa_pressure, moist_air_density
 from homeleg.sortie.drawn_inputs import drawn_inputs
 from homeleg.sortie.leaving_and_landing import departures, landing_pattern
@@ -42,7 +40,7 @@ def resolve(sortie: Sortie) -> ResolvedSortie:
     items = planned_items(sortie, aircraft, surface, speeds, density, lapse)
     pattern = landing_pattern(sortie, aircraft, speeds, items[-1], wind, density)
     inputs = drawn_inputs(sortie, loaded.total_kg, loaded.centre_of_gravity_fraction, wind, surface)
-    _check_learned(sortie.aircraft.learned, inputs)
+    inputs = _with_learned(sortie, inputs)
     return ResolvedSortie(
         sortie=sortie,
         loaded=loaded,
@@ -94,10 +92,28 @@ def _air(sortie: Sortie) -> tuple[float, float]:
     return density, lapse
 
 
-def _check_learned(learned: Learned | None, inputs: Mapping[str, Estimate]) -> None:
-    """Raise OutOfModelError where flights taught something that this model does not draw."""
-    unknown = [] if learned is None else [name for name in learned.names if name not in inputs]
+def _with_learned(sortie: Sortie, inputs: dict[str, Estimate]) -> dict[str, Estimate]:
+    """Return the inputs with what flights taught in place of the record's own figures.
+
+    A usable charge was learned of a new pack: today's holds its share of it. Raises OutOfModelError
+    where flights taught something that this model does not draw.
+    """
+    learned = sortie.aircraft.learned
+    if learned is None:
+        return inputs
+    unknown = [name for name in learned.names if name not in inputs]
     if unknown:
         raise OutOfModelError(
             f"[learned] names {', '.join(unknown)}: no such input. There are: {', '.join(inputs)}."
         )
+    shares = {"usable_charge": sortie.pack.capacity_fraction.value}
+    spreads = np.sqrt(np.diag(learned.covariance))
+    taught = {
+        name: Estimate(
+            value=float(mean) * shares.get(name, 1.0),
+            sd=float(spread) * shares.get(name, 1.0),
+            basis=Basis.FLIGHT,
+        )
+        for name, mean, spread in zip(learned.names, learned.mean, spreads, strict=True)
+    }
+    return {name: taught.get(name, estimate) for name, estimate in inputs.items()}
