@@ -2,7 +2,6 @@
 
 import shutil
 from collections.abc import Callable
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -16,7 +15,6 @@ from homeleg.foundation.errors import InputFileError, RefusedError
 from homeleg.release.release import Release
 
 TERN_POINT = Path(__file__).parents[2] / "examples" / "tern-point"
-NOW = datetime(2026, 6, 9, 17, 20, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -34,7 +32,7 @@ def released(
 def note(
     path: Path, minutes: float = 4.6, charge_ah: float = 0.52, *, accept: bool = False
 ) -> desk.Noted:
-    return note_flight(path, minutes=minutes, charge_ah=charge_ah, accept=accept, now=NOW)
+    return note_flight(path, minutes=minutes, charge_ah=charge_ah, accept=accept)
 
 
 def test_a_note_is_written_into_the_aircraft(released: Path, tmp_path: Path) -> None:
@@ -97,6 +95,11 @@ def test_numbers_far_off_need_a_person(released: Path, tmp_path: Path) -> None:
     with pytest.raises(RefusedError, match="standard deviations off"):
         note(released, charge_ah=0.75)
     assert note(released, charge_ah=0.75, accept=True).prediction.sigmas > 2.0
+
+
+def test_another_wind_may_be_told(released: Path) -> None:
+    noted = note_flight(released, minutes=5.0, charge_ah=0.55, wind="7 m/s from 240")
+    assert noted.flights == 1
 
 
 def test_the_command(released: Path, capsys: pytest.CaptureFixture[str]) -> None:

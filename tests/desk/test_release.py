@@ -154,3 +154,9 @@ def test_answers_keep_the_rest_of_the_text() -> None:
 def test_a_told_item_that_does_not_exist_is_refused() -> None:
     with pytest.raises(InputFileError, match="nearest is wing"):
         edited_sortie("", FieldAnswers(told=("wings",)), NOW)
+
+
+def test_a_wind_is_not_made_up_where_none_was_answered() -> None:
+    text = '[weather]\nmetar = "EGPF 091650Z 22010KT"\n'
+    edited = edited_sortie(text, FieldAnswers(temperature="14 degC"), NOW)
+    assert "surface_wind" not in edited

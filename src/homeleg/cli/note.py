@@ -1,6 +1,5 @@
 """`homeleg note`: two numbers after landing, and what the aircraft taught us."""
 
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -65,7 +64,6 @@ def note(
             wind=wind,
             aircraft=aircraft,
             accept=accept,
-            now=datetime.now(UTC),
         )
     say(noted_text(noted, minutes, charge_ah))
 

@@ -1,7 +1,6 @@
 """Two numbers after landing: what they teach is written into the aircraft, and can be undone."""
 
 from dataclasses import dataclass, replace
-from datetime import datetime
 from pathlib import Path
 
 import numpy as np
@@ -12,8 +11,9 @@ from homeleg.debrief.two_numbers import MOST_SIGMAS, Prediction, TwoNumbers, les
 from homeleg.desk.release import with_texts
 from homeleg.flight.ensemble import Flown, fly, member_aircraft
 from homeleg.formats.aircraft_edit import taught_aircraft
+from homeleg.formats.field_answers import FieldAnswers
 from homeleg.formats.release_file import carried_texts, read_release, sha256_of
-from homeleg.formats.sortie_edit import FieldAnswers, edited_sortie
+from homeleg.formats.sortie_edit import edited_sortie
 from homeleg.formats.text_file import write_text
 from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.foundation.constants import CELSIUS_ZERO_K
@@ -64,7 +64,6 @@ def note_flight(
     wind: str | None = None,
     aircraft: Path | None = None,
     accept: bool = False,
-    now: datetime,
 ) -> Noted:
     """Write what a flight on a release taught into its aircraft file, and keep the earlier text.
 
@@ -75,7 +74,7 @@ def note_flight(
     file = _aircraft_file(release, path) if aircraft is None else aircraft
     text = read_text_file(file)
     _refuse_second_note(release, text)
-    sortie = _sortie(release, path, text, wind, now)
+    sortie = _sortie(release, path, text, wind)
     seen = _seen(sortie, minutes, charge_ah)
     resolved = resolve(sortie)
     flown = fly(resolved, resolved.departures[0], _MEMBERS, _SEED)
@@ -133,14 +132,11 @@ def _refuse_second_note(release: Release, text: TextFile) -> None:
         raise _refused(text.name, problem, remedy)
 
 
-def _sortie(
-    release: Release, path: Path, aircraft: TextFile, wind: str | None, now: datetime
-) -> Sortie:
+def _sortie(release: Release, path: Path, aircraft: TextFile, wind: str | None) -> Sortie:
     """Return the released sortie with the aircraft as known now, and the wind as it was."""
     file, beside = carried_texts(release)
     if wind is not None:
-        seen = min(now, release.valid_until)
-        text = edited_sortie(file.text, FieldAnswers(wind=wind), seen)
+        text = edited_sortie(file.text, FieldAnswers(wind=wind), release.launch_time)
         file = TextFile(file.name, text, sha256_of(text))
     beside[release.files[1].name] = aircraft
     return with_texts(release, path, file, beside).sortie

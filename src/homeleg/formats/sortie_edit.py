@@ -40,6 +40,9 @@ def edited_sortie(text: str, answers: FieldAnswers, now: datetime) -> str:
 
 def _write_air(document: tomlkit.TOMLDocument, answers: FieldAnswers, seen: str) -> None:
     weather = _table(document, "weather")
+    _set(weather, {"temperature": answers.temperature})
+    if answers.wind is None and answers.gust is None:
+        return
     wind = _table(weather, "surface_wind")
     if answers.wind is not None:
         # Gust, spreads, height and instrument of another wind say nothing of this one.
@@ -47,9 +50,7 @@ def _write_air(document: tomlkit.TOMLDocument, answers: FieldAnswers, seen: str)
             wind.pop(key)
         value, at = wind_and_height(answers.wind)
         _set(wind, {"value": value, "at": at})
-    if answers.wind is not None or answers.gust is not None:
-        _set(wind, {"gust": answers.gust, "seen": seen})
-    _set(weather, {"temperature": answers.temperature})
+    _set(wind, {"gust": answers.gust, "seen": seen})
 
 
 def _write_pack(document: tomlkit.TOMLDocument, answers: FieldAnswers, seen: str) -> None:

@@ -77,6 +77,11 @@ class Release:
         return str(_table(self.frozen["verdict"])["word"])
 
     @property
+    def launch_time(self) -> datetime:
+        """When the launch was planned, aware."""
+        return datetime.fromisoformat(str(_table(self.frozen["sortie"])["launch_time"]))
+
+    @property
     def valid_until(self) -> datetime:
         """Until when the launch may be made on it."""
         return datetime.fromisoformat(str(self.frozen["valid_until"]))
