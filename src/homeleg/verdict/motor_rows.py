@@ -34,6 +34,7 @@ _ADVERSE = 90.0
 # Higher by these, a leg is tried again. Ours. [m]
 _RAISES_M = (10, 20, 30, 40, 60)
 _LEAST_FLYING = 0.5
+_ONE_IN_TEN = 0.1
 _GROUND = {
     g.OPEN: "open ground",
     g.LOST: "water or forest",
@@ -176,8 +177,8 @@ def within_glide(evidence: Evidence, stopped: MotorStopped) -> bool:
 def worst_stop(evidence: Evidence, stopped: MotorStopped | None) -> StoppedSecond | None:
     """Return the second of the route from which a stopped motor leaves least, derated.
 
-    The one from which most flights reach people alone, if any; else that with the least height to
-    spare, in the middle flight, for the place best in reach.
+    The one from which most flights reach people alone, if more than one in ten do; else that with
+    the least height to spare, in the middle flight, for the place best in reach.
     """
     if stopped is None:
         return None
@@ -186,55 +187,58 @@ def worst_stop(evidence: Evidence, stopped: MotorStopped | None) -> StoppedSecon
     people = reached.only_people.sum(axis=1)
     on_route = _on_route(evidence, stopped)
     enough = np.flatnonzero(on_route.mean(axis=1) >= _LEAST_FLYING)
-    if np.any(people):
+    if np.max(people) > _ONE_IN_TEN * best_m.shape[1]:
         number = int(np.argmax(people))
+        member = int(np.argmax(reached.only_people[number]))
     elif enough.size:
-        middle_m = [np.median(best_m[k][on_route[k]]) for k in enough]
+        middle_m = np.array([np.median(best_m[k][on_route[k]]) for k in enough])
         number = int(enough[np.argmin(middle_m)])
+        member = int(np.nanargmin(np.abs(best_m[number] - np.min(middle_m))))
     else:
         return None
-    member = _member(best_m[number], reached.only_people[number])
     return _stopped_second(stopped, number, member, best_m[number])
-
-
-def _member(best_m: Array, only_people: Mask) -> int:
-    """Return a member that reaches people alone, or else the middle one."""
-    if np.any(only_people):
-        return int(np.argmax(only_people))
-    off_m = np.abs(best_m - np.nanmedian(best_m))
-    return int(np.nanargmin(off_m))
 
 
 def _stopped_second(
     stopped: MotorStopped, number: int, member: int, best_m: Array
 ) -> StoppedSecond:
-    reached = stopped.derated
-    spare_m = reached.spare_m[number, member]
-    kind = int(reached.kind[number, member])
-    target = int(np.argmax(spare_m))
-    if spare_m[target] >= 0.0:
-        name = stopped.targets[target]
-        at = stopped.target_rows[target, [g.TARGET_EAST, g.TARGET_NORTH]]
-        beside = f", with {spare_m[target]:.0f} m of height to spare"
-    else:
-        name, beside = _GROUND[kind], ""
-        at = np.array([reached.east_m[number, member], reached.north_m[number, member]])
+    name, (east_m, north_m), spare_m = _goal(stopped, number, member)
     place = _place(stopped, number, member)
-    east_m, north_m = at - (place.east_m, place.north_m)
-    distance_m, bearing = math.hypot(east_m, north_m), math.atan2(east_m, north_m)
-    bearing %= 2.0 * math.pi
-    far = np.isfinite(distance_m) and round(distance_m) > 0
-    where = f", {distance_m:.0f} m towards {math.degrees(bearing):03.0f} deg" if far else " below"
-    alone = "" if spare_m[target] >= 0.0 else f"neither {LANDING} nor a declared place; "
-    known = best_m[np.isfinite(best_m)]
+    off_east_m, off_north_m = east_m - place.east_m, north_m - place.north_m
+    distance_m = math.hypot(off_east_m, off_north_m)
+    bearing = math.atan2(off_east_m, off_north_m) % (2.0 * math.pi)
+    where = " below"
+    if round(np.nan_to_num(distance_m)) > 0:
+        towards_deg = round(math.degrees(bearing)) % 360
+        where = f", {distance_m:.0f} m towards {towards_deg:03d} deg"
+    if spare_m is None:
+        words = f"neither {LANDING} nor a declared place; {name}{where}"
+    else:
+        words = f"{name}{where}, with {spare_m:.0f} m of height to spare"
+    known_m = best_m[np.isfinite(best_m)]
     return StoppedSecond(
         where=place,
         reaches=name,
         distance_m=distance_m,
         bearing_rad=bearing,
-        spare_height_m=percentiles(known) if spare_m[target] >= 0.0 else None,
-        words=f"{alone}{name}{where}{beside}",
+        spare_height_m=None if spare_m is None else percentiles(known_m),
+        words=words,
     )
+
+
+def _goal(
+    stopped: MotorStopped, number: int, member: int
+) -> tuple[str, tuple[float, float], float | None]:
+    """Return what is best in reach, where it is, and the height to spare; None of mere ground."""
+    reached = stopped.derated
+    spare_m = reached.spare_m[number, member]
+    target = int(np.argmax(spare_m))
+    if spare_m[target] >= 0.0:
+        row = stopped.target_rows[target]
+        at = float(row[g.TARGET_EAST]), float(row[g.TARGET_NORTH])
+        return stopped.targets[target], at, float(spare_m[target])
+    at = float(reached.east_m[number, member]), float(reached.north_m[number, member])
+    return _GROUND[int(reached.kind[number, member])], at, None
 
 
 def _place(stopped: MotorStopped, number: int, member: int) -> Place:
