@@ -3,14 +3,14 @@ from starlette.testclient import TestClient
 
 from homeleg.app.questions import DONT_KNOW
 from homeleg.desk.base import Base
+from homeleg.desk.guide import pack_options, pack_refusal
 from homeleg.formats.aircraft_file import read_aircraft
 
 WING = {"plan": "flying wing", "span": "1.9", "span-unit": "m", "chord": "245 mm", "mass": "2600 g"}
 UNKNOWN = dict.fromkeys(("flights", "balance", "full-power", "cruise"), DONT_KNOW)
 ANSWERS = {
     **WING,
-    "cells": "4",
-    "capacity": "5200 mAh",
+    "pack": "4s 5200mah",
     "launch": "hand",
     **UNKNOWN,
     "name": "Whitby 2 (grey)",
@@ -27,8 +27,22 @@ def test_what_follows_appears_with_the_mass(client: TestClient) -> None:
     before = client.get("/aircraft/new", params={**WING, "mass": ""}).text
     assert "Stall speed" not in before
     after = client.get("/aircraft/new", params=WING).text
-    assert "How many cells" in after
+    assert "label of its pack" in after
     assert "Stall speed" in after
+
+
+@pytest.mark.parametrize(
+    ("label", "cells", "capacity"),
+    [("4S 5200 mAh", "4", "5200 mAh"), ("6s10Ah", "6", "10 Ah"), ("3S, 2.2 Ah", "3", "2.2 Ah")],
+)
+def test_a_label_is_read(label: str, cells: str, capacity: str) -> None:
+    assert pack_options(label) == {"cells": cells, "capacity": capacity}
+    assert pack_refusal(label) is None
+
+
+@pytest.mark.parametrize("label", ["5200 mAh", "4S", "4S 5200", "4S 5200 Ah", "99S 5 Ah", "mAh"])
+def test_a_label_that_says_too_little_is_refused(label: str) -> None:
+    assert pack_refusal(label)
 
 
 def test_what_follows_is_told_while_typing(client: TestClient) -> None:

@@ -11,12 +11,24 @@ from homeleg.briefing.palette import BUFF
 from homeleg.desk.base import Base
 from homeleg.desk.face import Face
 from homeleg.desk.first_figures import first_figures
-from homeleg.desk.new import new_aircraft
+from homeleg.desk.new import new_aircraft, refusal_of
+from homeleg.desk.starting_files import AIRCRAFT_ASKS
 
-__all__ = ["PLANS", "keep_aircraft", "plan_drawing", "what_follows"]
+__all__ = [
+    "PLANS",
+    "keep_aircraft",
+    "pack_options",
+    "pack_refusal",
+    "plan_drawing",
+    "what_follows",
+]
 
 PLANS = tuple(plan.value for plan in BodyPlan)
+_PACK_ASKS = tuple(ask for ask in AIRCRAFT_ASKS if ask.option in ("cells", "capacity"))
 _WHOLE_UNITS = ("W", "min")
+_LABEL = re.compile(
+    r"(?P<cells>[0-9]{1,2}) ?s[ ,]*(?P<amount>[0-9][0-9.,]*) ?(?P<unit>m?ah)", re.IGNORECASE
+)
 _NOT_A_NAME = re.compile(r"[^a-z0-9]+")
 
 
@@ -42,6 +54,25 @@ def what_follows(answers: Mapping[str, str], face: Face, *, width: float) -> tup
         for one in found.figures
     ]
     return expected(spans, BUFF, width=width), found.narrows_most
+
+
+def pack_options(label: str) -> dict[str, str]:
+    """Return what a pack's label says as answers for the file; nothing where it says neither."""
+    found = _LABEL.fullmatch(label.strip())
+    if found is None:
+        return {}
+    amount = found["amount"].replace(",", ".")
+    unit = "mAh" if found["unit"].lower() == "mah" else "Ah"
+    return {"cells": found["cells"], "capacity": f"{amount} {unit}"}
+
+
+def pack_refusal(label: str) -> str | None:
+    """Return why a label cannot be taken; None where it can."""
+    options = pack_options(label)
+    if not options:
+        return f"{label} does not say cells and charge. Write it such as 4S 5200 mAh."
+    refusals = (refusal_of(ask, options[ask.option]) for ask in _PACK_ASKS)
+    return " ".join(one for one in refusals if one) or None
 
 
 def keep_aircraft(base: Base, answers: Mapping[str, str]) -> str:

@@ -9,7 +9,14 @@ from starlette.routing import Route
 from homeleg.app.office import office_of
 from homeleg.app.page import Form, page, posted
 from homeleg.app.questions import Answers, Choice, Offer, Question, read_answers
-from homeleg.desk.guide import PLANS, keep_aircraft, plan_drawing, what_follows
+from homeleg.desk.guide import (
+    PLANS,
+    keep_aircraft,
+    pack_options,
+    pack_refusal,
+    plan_drawing,
+    what_follows,
+)
 from homeleg.desk.new import refusal_of
 from homeleg.desk.starting_files import AIRCRAFT_ASKS
 
@@ -18,7 +25,6 @@ __all__ = ["ROUTES"]
 _ADDRESS = "/aircraft/new"
 _WIDE = 560.0
 _ASKS = {ask.option: ask for ask in AIRCRAFT_ASKS}
-_CELLS = ("2", "3", "4", "5", "6", "7", "8", "12")
 _LAUNCHES = {
     "hand": "thrown by a person",
     "bungee": "pulled up by a stretched cord",
@@ -71,17 +77,11 @@ _QUESTIONS = (
         "With the pack and the camera in it.",
         units=("kg", "g", "lb"),
     ),
-    _question(
-        "cells",
-        "How many cells in a row has its pack?",
-        "The number before the S on its label.",
-        choices=tuple(Choice(number, number) for number in _CELLS),
-    ),
-    _question(
-        "capacity",
-        "How much does the pack hold?",
-        "As its label says.",
-        units=("mAh", "Ah"),
+    Question(
+        name="pack",
+        words="What stands on the label of its pack?",
+        more="Cells and charge, such as 4S 5200 mAh.",
+        refusal=pack_refusal,
     ),
     _question(
         "launch",
@@ -156,8 +156,9 @@ def keep(request: Request, form: Form) -> Response:
 
 
 def _known(answers: Answers) -> dict[str, str]:
-    """Return the answers that somebody knew, by option."""
-    return {name: text for name, text in answers.given.items() if text is not None}
+    """Return the answers that somebody knew, by option of the file."""
+    known = {name: text for name, text in answers.given.items() if text is not None}
+    return {**known, **pack_options(known.pop("pack", ""))}
 
 
 ROUTES = (
