@@ -8,7 +8,8 @@ import pytest
 
 from homeleg.aircraft.record import LaunchMethod
 from homeleg.desk.new import new_aircraft, new_sortie, refusal_of
-from homeleg.desk.starting_files import AIRCRAFT_ASKS, SORTIE_ASKS, Ask, circuit_text
+from homeleg.desk.route_shapes import shape_text
+from homeleg.desk.starting_files import AIRCRAFT_ASKS, SORTIE_ASKS, Ask
 from homeleg.formats.aircraft_file import read_aircraft
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.errors import InputFileError
@@ -123,7 +124,7 @@ def test_the_circuit_stays_inside_the_reach_of_a_first_flight(tmp_path: Path) ->
 
 def test_the_circuit_turns_left_and_starts_up_wind() -> None:
     # Wind from the east: the first corner lies east (up-wind) and north (left of an east course).
-    rows = [line.split(",") for line in circuit_text(math.radians(90.0)).splitlines()[2:6]]
+    rows = [line.split(",") for line in shape_text("circuit", math.radians(90.0)).splitlines()[2:6]]
     corners = [(float(row[2]), float(row[3])) for row in rows]
     assert corners == [(175.0, 85.0), (-175.0, 85.0), (-175.0, -85.0), (175.0, -85.0)]
 

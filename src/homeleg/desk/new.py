@@ -8,13 +8,13 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from homeleg.aircraft.record import LaunchMethod
+from homeleg.desk.route_shapes import shape_text
 from homeleg.desk.starting_files import (
     AIRCRAFT_ASKS,
     AIRCRAFT_REMARKS,
     SORTIE_ASKS,
     SORTIE_REMARKS,
     Ask,
-    circuit_text,
     starting_text,
     toml_value,
 )
@@ -90,13 +90,13 @@ def new_sortie(path: Path, aircraft: Path, answers: Mapping[str, str], *, now: d
     }
     answers = {
         "flown-by": "assisted",
-        "wind-seen": _utc_text(now),
-        "launch-time": _utc_text(_second_quarter(now)),
+        "wind-seen": utc_text(now),
+        "launch-time": utc_text(second_quarter(now)),
         **answers,
     }
     write_new_text(path, starting_text(SORTIE_REMARKS, top, SORTIE_ASKS, answers))
     try:
-        write_new_text(route, circuit_text(_wind_from_rad(answers["wind"])))
+        write_new_text(route, shape_text("circuit", _wind_from_rad(answers["wind"])))
     except BaseException:
         path.unlink()
         raise
@@ -134,12 +134,14 @@ def _as_launched(ask: Ask, launch: str) -> Ask:
     return ask
 
 
-def _second_quarter(now: datetime) -> datetime:
+def second_quarter(now: datetime) -> datetime:
+    """Return the second quarter of an hour from now."""
     quarter_s = _QUARTER_HOUR.total_seconds()
     return datetime.fromtimestamp((now.timestamp() // quarter_s + 2) * quarter_s, tz=UTC)
 
 
-def _utc_text(moment: datetime) -> str:
+def utc_text(moment: datetime) -> str:
+    """Return a moment as files hold it."""
     return f"{moment.astimezone(UTC):%Y-%m-%d %H:%MZ}"
 
 

@@ -5,17 +5,11 @@ remark that says what is then assumed.
 """
 
 import json
-import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
-# Corners at 195 m: inside the 200 m of a first flight. Long along the wind, because the turns on
-# and off the down-wind side take the most room.
-_CIRCUIT_ALONG_M = 175.0
-_CIRCUIT_ASIDE_M = 85.0
-_CIRCUIT_HEIGHT_M = 60.0
 _WHOLE = re.compile(r"[0-9]{1,9}")
 
 
@@ -317,7 +311,7 @@ def starting_text(
     Answers that are missing leave a remark in place of their key.
     """
     lines = [*(f"# {remark}" for remark in remarks), ""]
-    lines += [f"{key} = {_text(value)}" for key, value in top.items()]
+    lines += [f"{key} = {quoted(value)}" for key, value in top.items()]
     table = ""
     for ask in asks:
         if ask.table != table:
@@ -325,27 +319,6 @@ def starting_text(
             lines += ["", f"[{table}]"]
         lines += _entry(ask, answers.get(ask.option))
     return "\n".join(lines) + "\n"
-
-
-def circuit_text(into_wind_rad: float) -> str:
-    """Return a route.csv: a left-hand circuit about the launch point, long along the wind."""
-    rows = ["name,kind,east_m,north_m,height_m,above"]
-    rows.append(f"Take-off,takeoff,0,0,{_CIRCUIT_HEIGHT_M:.0f},launch")
-    for name, (along, left) in zip("ABCD", _left_hand_corners(), strict=True):
-        east_m, north_m = _to_east_north(along, left, into_wind_rad)
-        rows.append(f"{name},point,{east_m:.0f},{north_m:.0f},{_CIRCUIT_HEIGHT_M:.0f},launch")
-    rows.append("Landing,land,0,0,,")
-    return "\n".join(rows) + "\n"
-
-
-def _left_hand_corners() -> Iterator[tuple[float, float]]:
-    for along, left in ((1, 1), (-1, 1), (-1, -1), (1, -1)):
-        yield along * _CIRCUIT_ALONG_M, left * _CIRCUIT_ASIDE_M
-
-
-def _to_east_north(along_m: float, left_m: float, heading_rad: float) -> tuple[float, float]:
-    sine, cosine = math.sin(heading_rad), math.cos(heading_rad)
-    return along_m * sine - left_m * cosine, along_m * cosine + left_m * sine
 
 
 def _entry(ask: Ask, answer: str | None) -> list[str]:
@@ -362,10 +335,11 @@ def toml_value(ask: Ask, answer: str) -> str:
     if ask.form is Form.NUMBER and _WHOLE.fullmatch(answer):
         return str(int(answer))
     if ask.form is Form.PAIR:
-        return "[" + ", ".join(_text(part.strip()) for part in answer.split(",")) + "]"
-    return _text(answer)
+        return "[" + ", ".join(quoted(part.strip()) for part in answer.split(",")) + "]"
+    return quoted(answer)
 
 
-def _text(value: str) -> str:
+def quoted(value: str) -> str:
+    """Return a text as TOML writes it."""
     # A JSON string is a TOML basic string too, save for DEL, which JSON leaves as it is.
     return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")

@@ -10,6 +10,7 @@ from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed, StatedH
 from homeleg.foundation.units import Dimension, TextError, parse_quantity, shown
 
 __all__ = [
+    "COMPASS_POINTS",
     "ChordPosition",
     "MagneticBearing",
     "MagneticWind",
@@ -33,7 +34,7 @@ _BARE_NUMBER = re.compile(r"[-+]?[0-9.]+")
 _HEIGHT_EXAMPLE = 'Write it as "80 m above launch", AGL or AMSL.'
 _LARGEST_FLATNESS_M = 200.0
 _FULL_CIRCLE_RAD = 2.0 * math.pi
-_COMPASS_POINTS = [
+COMPASS_POINTS = [
     "n",
     "nne",
     "ne",
@@ -156,8 +157,8 @@ def parse_bearing(text: str) -> float | MagneticBearing:
 
 def _bearing(text: str, plain: str) -> float:
     """Return degrees or a point of the compass in radians."""
-    if plain in _COMPASS_POINTS:
-        return _COMPASS_POINTS.index(plain) * _FULL_CIRCLE_RAD / len(_COMPASS_POINTS)
+    if plain in COMPASS_POINTS:
+        return COMPASS_POINTS.index(plain) * _FULL_CIRCLE_RAD / len(COMPASS_POINTS)
     with_unit = plain if re.search(r"[a-z°]", plain) else f"{plain} deg"
     bearing_rad = parse_quantity(with_unit, Dimension.ANGLE)
     if not 0.0 <= bearing_rad <= _FULL_CIRCLE_RAD:

@@ -1,0 +1,143 @@
+"""A first sortie by questions: where, what ground, three taps for the wind, a shape of route."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import partial
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from homeleg.app.office import office_of
+from homeleg.app.page import Form, page, posted
+from homeleg.app.questions import Choice, Offer, Question, read_answers
+from homeleg.desk.base import aircraft_in
+from homeleg.desk.guided_sortie import COMPASS, FIELDS, SIGNS, keep_sortie, place_refusal
+from homeleg.desk.new import refusal_of
+from homeleg.desk.route_shapes import SHAPES
+from homeleg.desk.starting_files import SORTIE_ASKS
+
+__all__ = ["ROUTES"]
+
+_ADDRESS = "/sortie/new"
+_TEMPERATURE = next(ask for ask in SORTIE_ASKS if ask.option == "temperature")
+_FIELD_WORDS = {
+    "small": ("A field", "100 m to land in, flat out to 500 m"),
+    "large": ("A large field", "250 m to land in, flat out to 1 km"),
+    "wide": ("Wide open", "300 m to land in, flat out to 2 km"),
+}
+_SHAPE_WORDS = {
+    "circuit": "four corners, 350 m along the wind",
+    "loop": "three turns, 150 m around you",
+    "out and back": "180 m up wind, and home",
+}
+_SKIES = ("clear", "half cloud", "overcast")
+
+
+def _one_of(known: tuple[str, ...]) -> Callable[[str], str | None]:
+    """Return what refuses every answer that is not in a box."""
+    return lambda text: None if text in known else "Take one of the boxes."
+
+
+_QUESTIONS = (
+    Question(
+        name="place",
+        words="Where do you stand?",
+        more="As your phone shows it: latitude, longitude, height above the sea.",
+        refusal=place_refusal,
+    ),
+    Question(
+        name="field",
+        words="How much open ground is around you?",
+        more="Flat within 5 m, by eye. Hills and trees are drawn later.",
+        choices=tuple(Choice(size, *_FIELD_WORDS[size]) for size in FIELDS),
+        refusal=_one_of(tuple(FIELDS)),
+    ),
+    Question(
+        name="sign",
+        words="What does the wind do?",
+        choices=tuple(Choice(sign, sign.capitalize()) for sign in SIGNS),
+        refusal=_one_of(SIGNS),
+    ),
+    Question(
+        name="from",
+        words="Where does it blow from?",
+        more="Face into it and read a compass.",
+        choices=tuple(Choice(point, point) for point in COMPASS),
+        refusal=_one_of(COMPASS),
+    ),
+    Question(
+        name="gusty",
+        words="Does it come in gusts?",
+        choices=(Choice("no", "No", "even"), Choice("yes", "Yes", "it swells and drops")),
+        refusal=_one_of(("no", "yes")),
+    ),
+    Question(
+        name="sky",
+        words="How much of the sky is cloud?",
+        more="It tells how the wind grows with height.",
+        choices=tuple(Choice(sky, sky.capitalize()) for sky in _SKIES),
+        unknown="every kind of sky counts",
+        refusal=_one_of(_SKIES),
+    ),
+    Question(
+        name="temperature",
+        words="How warm is the air?",
+        units=("degC", "degF"),
+        unknown="12 degC, with a wide spread",
+        refusal=partial(refusal_of, _TEMPERATURE),
+    ),
+    Question(
+        name="shape",
+        words="What shall it fly?",
+        more="60 m above you. Draw your own route afterwards.",
+        choices=tuple(
+            Choice(shape, words, _SHAPE_WORDS[shape]) for shape, (words, _) in SHAPES.items()
+        ),
+        offer=Offer("circuit", "a first flight"),
+        refusal=_one_of(tuple(SHAPES)),
+    ),
+)
+
+
+def new(request: Request) -> Response:
+    """Ask the next question; after the last, offer to check it."""
+    base = office_of(request).base
+    if base is None:
+        return RedirectResponse("/first", 303)
+    aircraft = request.query_params.get("aircraft", "")
+    if aircraft not in {one.name for one in aircraft_in(base) if not one.problems}:
+        return page(request, "which_aircraft.html", aircraft=aircraft_in(base))
+    answers = read_answers(_QUESTIONS, request.query_params)
+    if answers.asked is None:
+        return page(
+            request, "sortie_keep.html", answers=answers, aircraft=aircraft, address=_ADDRESS
+        )
+    return page(
+        request,
+        "question.html",
+        answers=answers,
+        number=_QUESTIONS.index(answers.asked) + 1,
+        count=len(_QUESTIONS),
+        address=_ADDRESS,
+        beside={"aircraft": aircraft},
+    )
+
+
+def keep(request: Request, form: Form) -> Response:
+    """Write the sortie's files and go to its verdict."""
+    base = office_of(request).base
+    if base is None:
+        return RedirectResponse("/first", 303)
+    answers = read_answers(_QUESTIONS, form)
+    if answers.asked is not None:
+        return RedirectResponse(_ADDRESS, 303)
+    known = {name: text for name, text in answers.given.items() if text is not None}
+    name = keep_sortie(base, form.get("aircraft", ""), known, datetime.now(UTC))
+    return RedirectResponse(f"/sortie/{name}", 303)
+
+
+ROUTES = (
+    Route(_ADDRESS, new),
+    Route(_ADDRESS, posted(keep), methods=["POST"]),
+)

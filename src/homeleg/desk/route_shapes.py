@@ -1,0 +1,51 @@
+"""Routes of a stamp: circuit, loop, out and back; laid along the wind about the launch point."""
+
+import math
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+
+__all__ = ["SHAPES", "shape_text"]
+
+# Words and half-length [m] inside the 200 m of a first flight. The circuit is long along the
+# wind, because the turns on and off its down-wind side take the most room.
+SHAPES: Mapping[str, tuple[str, float]] = MappingProxyType(
+    {
+        "circuit": ("Circuit", 175.0),
+        "loop": ("Loop", 150.0),
+        "out and back": ("Out and back", 180.0),
+    }
+)
+_CIRCUIT_ASIDE = 85.0 / 175.0
+_LOOP_TURNS = 3
+_HEIGHT_M = 60.0
+_HEADER = "name,kind,east_m,north_m,height_m,above,radius_m,side,turns"
+
+
+def shape_text(shape: str, into_wind_rad: float, size_m: float | None = None) -> str:
+    """Return a route.csv of a shape, its long side towards the true bearing the wind is from.
+
+    `size_m` is how far it reaches from the launch point along the wind.
+    """
+    along_m = SHAPES[shape][1] if size_m is None else size_m
+    rows = [_HEADER, f"Take-off,takeoff,0,0,{_HEIGHT_M:.0f},launch,,,"]
+    if shape == "loop":
+        rows.append(f"Loop,orbit,0,0,{_HEIGHT_M:.0f},launch,{along_m:.0f},left,{_LOOP_TURNS}")
+    else:
+        corners = _circuit(along_m) if shape == "circuit" else ((along_m, 0.0),)
+        for name, (along, left) in zip("ABCD", corners, strict=False):
+            east_m, north_m = _to_east_north(along, left, into_wind_rad)
+            place = f"{east_m:.0f},{north_m:.0f}"
+            rows.append(f"{name},point,{place},{_HEIGHT_M:.0f},launch,,,")
+    rows.append("Landing,land,0,0,,,,,")
+    return "\n".join(rows) + "\n"
+
+
+def _circuit(along_m: float) -> Iterator[tuple[float, float]]:
+    """Yield the corners of a left-hand circuit, along the wind and to its left."""
+    for along, left in ((1, 1), (-1, 1), (-1, -1), (1, -1)):
+        yield along * along_m, left * _CIRCUIT_ASIDE * along_m
+
+
+def _to_east_north(along_m: float, left_m: float, heading_rad: float) -> tuple[float, float]:
+    sine, cosine = math.sin(heading_rad), math.cos(heading_rad)
+    return along_m * sine - left_m * cosine, along_m * cosine + left_m * sine
