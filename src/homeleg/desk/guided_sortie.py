@@ -19,7 +19,7 @@ from homeleg.desk.starting_files import quoted
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.formats.text_file import write_new_text
 from homeleg.foundation.errors import InputFileError, Problem
-from homeleg.foundation.stated_text import parse_latitude, parse_longitude
+from homeleg.foundation.stated_text import COMPASS_POINTS, parse_latitude, parse_longitude
 from homeleg.foundation.units import Dimension, TextError, parse_quantity
 from homeleg.physics.beaufort import LandSign
 
