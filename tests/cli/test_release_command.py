@@ -81,10 +81,23 @@ def test_a_plan_needs_no_signature(sortie: Path, capsys: pytest.CaptureFixture[s
     assert capsys.readouterr().out.startswith("Plan, not released: ")
 
 
+def test_paper_and_phone_pages_are_written_beside(sortie: Path) -> None:
+    pages, phone = sortie.parent / "pages.pdf", sortie.parent / "phone"
+    phone.mkdir()
+    out = ["--out", str(sortie.parent / "evening.json")]
+    written = ["--briefing", str(pages), "--phone", str(phone)]
+    assert run(["release", str(sortie), "--plan", *out, *written, *FEW]) == 0
+    assert pages.read_bytes().startswith(b"%PDF-")
+    assert {page.name for page in phone.iterdir()} == {"card.html", "calls.html"}
+    assert "Plan, not released" in (phone / "card.html").read_text("utf-8")
+
+
 @pytest.mark.parametrize(
     "options",
     [
         [],
+        ["--plan", "--phone", "no/such/folder"],
+        ["--plan", "--briefing", "no/such/folder/pages.pdf"],
         ["--signed-by", ""],
         ["--signed-by", "Kim", "--override-by", "Kim"],
         ["--signed-by", "Kim", "--reason", "It is only a short flight."],

@@ -10,7 +10,7 @@ from homeleg.desk.briefing import plan_input, release_input, write_briefing
 from homeleg.desk.check import CheckResult
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.errors import InputFileError
-from homeleg.release.release import Release, Stage
+from homeleg.release.release import CarriedFile, Release, Stage
 from homeleg.release.signing import Override, Signature
 from homeleg.verdict.result import Status
 
@@ -31,8 +31,8 @@ def _release(stage: Stage, override: Override | None = None) -> Release:
         signatures=(Signature(name="Kim Park", role="pilot", read_back=True),),
         override=override,
         answer={},
-        files=(),
-        folder=".",
+        files=(CarriedFile(name="sortie.toml", text="", sha256=""),),
+        folder="sorties/tern-point",
     )
 
 
@@ -44,8 +44,8 @@ def test_a_check_is_marked_as_a_plan(result: CheckResult) -> None:
 
 def test_a_release_brings_code_names_and_who_flies_against_it(result: CheckResult) -> None:
     release = _release(Stage.RELEASE, Override(name="Kim Park", reason="a ferry over water"))
-    given = release_input(result, release, SORTIE, contacts=[("Tower", "0000 555 0141")])
-    assert given.mark == "Release"
+    given = release_input(result, release, contacts=[("Tower", "0000 555 0141")])
+    assert (given.mark, given.name) == ("Release", "tern-point")
     assert given.spaced_code.replace(" ", "") == release.code
     assert given.signatures == ("Kim Park, pilot",)
     assert given.override == "Kim Park flies against NO-GO: a ferry over water"
@@ -53,7 +53,7 @@ def test_a_release_brings_code_names_and_who_flies_against_it(result: CheckResul
 
 
 def test_a_plan_of_a_release_stays_a_plan(result: CheckResult) -> None:
-    assert not release_input(result, _release(Stage.PLAN), SORTIE).released
+    assert not release_input(result, _release(Stage.PLAN)).released
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

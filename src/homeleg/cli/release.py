@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from homeleg.cli.answering import target_file
 from homeleg.cli.computing import computing, say, warn_of_slow_start
 
 if TYPE_CHECKING:
@@ -58,6 +59,22 @@ def _field_options(command: click.Command) -> click.Command:
 @click.option("--plan", is_flag=True, help="Only keep it as a plan, to be released at the field.")
 @click.option("--members", type=click.IntRange(16, 65_536), help="Computed flights, as for check.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="Where to write it.")
+@click.option(
+    "--briefing",
+    metavar="FILE.pdf",
+    type=click.Path(dir_okay=False, writable=True, path_type=Path),
+    callback=target_file,
+    help="Write release page and flight card for paper too.",
+)
+@click.option(
+    "--paper", type=click.Choice(["A4", "Letter"]), default="A4", help="Of these pages. [A4]"
+)
+@click.option(
+    "--phone",
+    metavar="FOLDER",
+    type=click.Path(file_okay=False, exists=True, writable=True, path_type=Path),
+    help="Write card.html and calls.html for a phone into it.",
+)
 @click.pass_context
 def release(context: click.Context, /, *, sortie: Path, plan: bool, **given: Any) -> None:
     """Check the SORTIE and release it, signed: a file with a code that route and paper carry.
@@ -72,7 +89,7 @@ def release(context: click.Context, /, *, sortie: Path, plan: bool, **given: Any
     now = _now()
     made = _checked(sortie, now, given)
     if plan:
-        _write(made, made.draft, sortie, given["out"])
+        _write(made, made.draft, sortie, given)
         return
     from homeleg.desk.release import sign
 
@@ -80,7 +97,7 @@ def release(context: click.Context, /, *, sortie: Path, plan: bool, **given: Any
     if read_back is None and len(signers) == 1 and sys.stdin.isatty():
         read_back = click.prompt(f"To sign alone, type {made.read_back.ask}", err=True)
     signed = sign(made, signers, now=now, read_back=read_back, override=override)
-    _write(made, signed, sortie, given["out"])
+    _write(made, signed, sortie, given)
     context.exit(0)
 
 
@@ -122,12 +139,18 @@ def _checked(sortie: Path, now: datetime, given: dict[str, Any]) -> "Candidate":
     return made
 
 
-def _write(made: "Candidate", release: Any, sortie: Path, out: Path | None) -> None:
+def _write(made: "Candidate", release: Any, sortie: Path, given: dict[str, Any]) -> None:
     from homeleg.cli.release_text import written_line
+    from homeleg.desk.briefing import release_input, write_briefing, write_phone_pages
     from homeleg.desk.release import release_path, write_release
 
-    path = out or release_path(release, sortie)
+    path = given["out"] or release_path(release, sortie)
     write_release(release, path)
+    pages = release_input(made.result, release)
+    if given["briefing"] is not None:
+        write_briefing(pages, given["briefing"], paper=given["paper"])
+    if given["phone"] is not None:
+        write_phone_pages(pages, given["phone"])
     say(written_line(release, path, made.result.verdict))
 
 

@@ -23,12 +23,12 @@ def plan_input(result: CheckResult, path: Path) -> BriefingInput:
 
 
 def release_input(
-    result: CheckResult, release: Release, path: Path, contacts: Sequence[tuple[str, str]] = ()
+    result: CheckResult, release: Release, contacts: Sequence[tuple[str, str]] = ()
 ) -> BriefingInput:
     """Return what the pages of a release are made from, or of a plan that is to become one."""
     override = release.override
     return BriefingInput(
-        name=_name(path),
+        name=_name(Path(release.folder) / release.files[0].name),
         verdict=result.verdict,
         sortie=result.sortie,
         released=release.stage is Stage.RELEASE,
