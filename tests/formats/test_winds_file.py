@@ -135,3 +135,14 @@ def test_anything(edit_example: EditExample, text: str, name: str) -> None:
             assert read_sortie(path).sortie.weather.reports
 
     check()
+
+
+def test_grib_in_a_sortie(edit_example: EditExample) -> None:
+    pytest.importorskip("eccodes")
+    sample = Path(__file__).parents[1] / "reference" / "grib" / "uv_levels_2017-10-18.grib1"
+    path = edit_example(
+        "sortie.toml",
+        ("temperature =", f"winds_file = {{ file = '{sample.as_posix()}' }}\ntemperature ="),
+    )
+    with pytest.raises(InputFileError, match=r"this wind was seen 7\d+ hours before the launch"):
+        read_sortie(path)

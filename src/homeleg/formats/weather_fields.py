@@ -82,7 +82,7 @@ _WINDS_FILE = TableOf(
         Field(
             "file",
             Text(),
-            "Winds-aloft forecast or sounding as text, or CSV, beside this file.",
+            "Winds-aloft forecast or sounding as text, CSV or GRIB, beside this file.",
             required=True,
         ),
         Field("station", Text(10), "Which station of a winds-aloft forecast."),

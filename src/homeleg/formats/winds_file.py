@@ -1,14 +1,16 @@
 """Winds at heights from a file of outside, as layers of the weather: those that matter."""
 
+import hashlib
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from homeleg.formats.findings import Findings, KeyPath
+from homeleg.formats.grib_winds import GRIB_ENDINGS, grib_layers
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values
 from homeleg.formats.sounding import is_sounding, sounding_layers
-from homeleg.formats.toml_text import read_text_file
+from homeleg.formats.toml_text import file_bytes, read_text_file
 from homeleg.formats.weather_fields import LAYER
 from homeleg.formats.winds_aloft import is_winds_aloft, winds_aloft_layers
 from homeleg.formats.winds_csv import csv_layers
@@ -24,6 +26,7 @@ __all__ = ["ForetoldWinds", "foretold_winds"]
 _MATTERS_BELOW_M = 1000.0
 # Levels that lie far above any site are not even looked at. [m AMSL or above launch]
 _NO_SITE_ABOVE_M = 7000.0
+_LARGEST_GRIB_BYTES = 30_000_000
 
 Raw = tuple[int, dict[str, str]]
 
@@ -68,6 +71,10 @@ def _read(
     path: Path, station: str | None, launch: Plane, launch_time: datetime
 ) -> tuple[list[Raw], tuple[str, str]]:
     """Return the layers of a file as they would be written, each with its line, 0 for none."""
+    if path.suffix.lower() in GRIB_ENDINGS:
+        content = file_bytes(path, _LARGEST_GRIB_BYTES)
+        told = [(0, layer) for layer in grib_layers(path, launch, launch_time)]
+        return told, (path.name, hashlib.sha256(content).hexdigest())
     file = read_text_file(path)
     if is_winds_aloft(file):
         layers = winds_aloft_layers(file, station, launch_time)
@@ -77,7 +84,7 @@ def _read(
         return csv_layers(file), (file.name, file.sha256)
     else:
         problem = "is neither a winds-aloft forecast (FT ...) nor a sounding (HGHT, DRCT, SKNT)"
-        remedy = "Or give the winds as .csv."
+        remedy = "Or give the winds as .csv, or as GRIB (.grib2, .grb ...)."
         raise InputFileError([Problem(where=path.name, problem=problem, remedy=remedy)])
     return [(0, layer) for layer in layers], (file.name, file.sha256)
 
