@@ -48,6 +48,7 @@ _OPTIONS = (
     click.option(
         "--field", is_flag=True, help="Only what to carry: word, circle, gates, turn-back."
     ),
+    click.option("--window", is_flag=True, help="Look at every other surface wind too, quickly."),
     click.option(
         "--json",
         "json_target",
@@ -88,5 +89,9 @@ def give_answer(result: "CheckResult", json_target: Path | None, *, field: bool)
 
     told = result.sortie.weather, result.sortie.launch_time
     say(field_text(result.verdict) if field else check_text(result.verdict, *told))
+    if result.verdict.wind_window is not None:
+        from homeleg.cli.window_text import window_text
+
+        say("\n" + window_text(result.verdict.wind_window))
     if json_target is not None:
         write_check_answer(result, json_target, given_at=datetime.now(UTC))

@@ -100,14 +100,14 @@ def check(
     json_target: Path | None,
     ground_only: bool,
     field: bool,
-    **pages: Any,
+    **also: Any,
 ) -> None:
     """Say whether this aircraft, as loaded today, can fly the SORTIE and come home with margin.
 
     Exit status: 0 GO, 3 MARGINAL, 4 NO-GO, 2 bad input or usage, 1 a fault of the program.
     """
     if ground_only:
-        if json_target is not None or pages["briefing"] is not None:
+        if json_target is not None or also["briefing"] is not None:
             raise click.UsageError("--ground-only answers in words: leave files out.")
         _check_ground(context, sortie)
     warn_of_slow_start()
@@ -119,14 +119,18 @@ def check(
             members=members or DEFAULT_MEMBERS,
             seed=seed,
             quick=quick,
-            answer_files=answer_files(json_target, pages["briefing"]),
+            answer_files=answer_files(json_target, also["briefing"]),
             progress=progress,
         )
+        if also["window"]:
+            from homeleg.desk.wind_window import with_wind_window
+
+            result = with_wind_window(result, progress)
     give_answer(result, json_target, field=field)
-    if pages["briefing"] is not None:
+    if also["briefing"] is not None:
         from homeleg.desk.briefing import plan_input, write_briefing
 
-        write_briefing(plan_input(result, sortie), pages["briefing"], paper=pages["paper"])
+        write_briefing(plan_input(result, sortie), also["briefing"], paper=also["paper"])
     context.exit(EXIT_BY_WORD[result.verdict.word.value])
 
 

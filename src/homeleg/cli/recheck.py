@@ -31,6 +31,7 @@ def recheck(
     field: bool,
     json_target: Path | None,
     seen: str | None,
+    window: bool,
     **given: str | tuple[str, str] | None,
 ) -> None:
     """Check the SORTIE again with numbers from the field; its file stays as it is.
@@ -54,6 +55,10 @@ def recheck(
             answer_files=answer_files(json_target),
             progress=progress,
         )
+        if window:
+            from homeleg.desk.wind_window import with_wind_window
+
+            result = with_wind_window(result, progress)
     if is_said(json_target):
         from homeleg.cli.text import changes_text
 

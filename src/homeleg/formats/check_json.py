@@ -36,6 +36,7 @@ from homeleg.verdict.result import (
     ToDo,
     Verdict,
     WayHome,
+    WindWindow,
 )
 
 SCHEMA = "homeleg/check/1"
@@ -91,7 +92,7 @@ def check_document(
         "ribbon": _ribbon(verdict.ribbon),
         "commit": None if verdict.commit is None else _commit(verdict.commit),
         "gates": [_gate(gate) for gate in verdict.gates],
-        "wind_window": None,
+        "wind_window": None if verdict.wind_window is None else _window(verdict.wind_window),
         "measure_next": [_measure_next(one) for one in verdict.measure_next],
         "ground_risk": None if verdict.ground_risk is None else _ground_risk(verdict.ground_risk),
         "maiden": None if verdict.maiden is None else _reduced(verdict.maiden),
@@ -336,6 +337,23 @@ def _gate(gate: Gate) -> Json:
         "least_volts": _number(gate.least_volts),
         "used_ah": _number(gate.used_ah),
         "most_used_ah": _number(gate.most_used_ah),
+    }
+
+
+def _window(window: WindWindow) -> Json:
+    return {
+        "provisional": True,
+        "height_agl_m": _number(window.height_agl_m),
+        "members": int(window.members),
+        "points": [
+            {
+                "from_deg": _number(math.degrees(point.from_true_rad)),
+                "speed_m_s": _number(point.speed_m_s),
+                "status": point.status.value,
+                "question": None if point.question is None else point.question.value,
+            }
+            for point in window.points
+        ],
     }
 
 

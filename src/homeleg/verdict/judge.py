@@ -1,6 +1,6 @@
 """From flown members to the word: all rows, the questions, the reasons, the headline."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -47,7 +47,7 @@ from homeleg.verdict.wording import headline, summary, tightest
 from homeleg.way_home.motor_stopped import MotorStopped
 from homeleg.way_home.search import HomeSearch
 
-__all__ = ["is_undecided", "judge", "worse_of"]
+__all__ = ["deciding_row", "is_undecided", "judge", "with_way_home", "worse_of"]
 
 _SEVERITY = {
     Status.DOES_NOT_APPLY: 0,
@@ -94,7 +94,7 @@ def judge(
     of_home = home_rows(evidence, home)
     rows = (
         *of_home,
-        *(_with_way_home(evidence, row, home) for row in rows),
+        *(with_way_home(evidence, row, home) for row in rows),
         *motor_rows(evidence, stopped),
         *inside_rows(evidence, corridor, home),
         *sight_rows(evidence, corridor),
@@ -137,7 +137,7 @@ def judge(
     return replace(verdict, headline=headline(verdict), summary=summary(verdict))
 
 
-def _with_way_home(evidence: Evidence, row: Row, home: HomeSearch | None) -> Row:
+def with_way_home(evidence: Evidence, row: Row, home: HomeSearch | None) -> Row:
     """Return a row of the route, or the way home's in its place where that is the worse."""
     if row.limit.slug == "headway.ground_speed":
         return worse_headway(evidence, row, home)
@@ -162,6 +162,11 @@ def _contributions(rows: tuple[Row, ...], flown: Flown) -> tuple[Contributions, 
         if row.values is not None
     )
     return tuple(one for one in found if one is not None and one.inputs)
+
+
+def deciding_row(rows: Sequence[Row]) -> Row | None:
+    """Return the row that decides the word of these rows, None for a GO."""
+    return next(iter(_failing(rows)), None)
 
 
 def worse_of(verdicts: list[Verdict]) -> Verdict:
@@ -209,7 +214,7 @@ def _counts(row: Row) -> bool:
     return not (row.limit.kind is RowKind.TOLD and row.status is Status.NOT_ANSWERED)
 
 
-def _failing(rows: tuple[Row, ...]) -> list[Row]:
+def _failing(rows: Sequence[Row]) -> list[Row]:
     """Return the counting rows that are not GO, the worst first."""
     failing = [row for row in rows if _counts(row) and _SEVERITY[row.status] > 1]
     return sorted(

@@ -298,6 +298,25 @@ class Gate:
     most_used_ah: float | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindPoint:
+    """The word in one surface wind [m/s, rad true, from], and the question that closes it."""
+
+    from_true_rad: float
+    speed_m_s: float
+    status: Status
+    question: Question | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindWindow:
+    """The word over surface winds at a height, direction by direction; a quick look."""
+
+    height_agl_m: float
+    members: int
+    points: tuple[WindPoint, ...]
+
+
 class Explained(Enum):
     """How the contributions to a row were found."""
 
@@ -388,3 +407,4 @@ class Verdict:
     warnings: tuple[str, ...] = ()
     ground_risk: GroundRisk | None = None
     rules: RuleProfile | None = None
+    wind_window: WindWindow | None = None

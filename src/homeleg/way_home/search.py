@@ -24,7 +24,9 @@ __all__ = [
     "HomeSearch",
     "clearance",
     "depart",
+    "glance_home",
     "search_way_home",
+    "tight_shares",
 ]
 
 _FIRST_MEMBERS, _LEAST_FIRST_MEMBERS = 16, 4
@@ -44,6 +46,7 @@ _FIRST_STAGE_S = 1.5e6
 _SECOND_STAGE_S = 2.5e6
 _DRAWN_S = 0.4e6
 LEAST_FLYING = 0.5
+_GLANCED_SECONDS, _GLANCED_MEMBERS = 32, 8
 # Endings for want of charge or headway.
 SPENT = (c.PACK_EMPTY, c.NOT_ARRIVED)
 _CLEARLY_TOO_MANY = 0.04
@@ -132,6 +135,30 @@ def search_way_home(
     drawn = _drawn(flown, plan, last_s, scale * _DRAWN_S / mean_home_s)
     tell(1.0)
     return HomeSearch(plan=plan, first=first, second=second, worst=worst, drawn=drawn)
+
+
+def tight_shares(flown: Flown, count: int) -> Array:
+    """Return at which shares of the middle flight's time losing the link is tight, at most `count`.
+
+    For glances at the same sortie in another wind.
+    """
+    shares = np.linspace(0.0, 1.0, _GLANCED_SECONDS, endpoint=False)
+    seconds = shares * float(np.median(flown.results[:, c.DURATION]))
+    first = depart(flown, home_plan(flown.resolved), seconds, _GLANCED_MEMBERS)
+    return shares[_tightest(flown, first, count)]
+
+
+def glance_home(flown: Flown, shares: Array) -> HomeSearch | None:
+    """Return the ways home of all members at shares of the middle flight's time alone.
+
+    None if at none of them half the members are flying.
+    """
+    plan = home_plan(flown.resolved)
+    seconds = shares * float(np.median(flown.results[:, c.DURATION]))
+    ways = depart(flown, plan, seconds, flown.draws.members)
+    if not np.any(ways.flying.mean(axis=1) >= LEAST_FLYING):
+        return None
+    return HomeSearch(plan=plan, first=ways, second=ways, worst=ways, drawn=ways)
 
 
 def _silent(_share: float) -> None:
