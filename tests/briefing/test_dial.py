@@ -9,10 +9,12 @@ import pytest
 
 from homeleg.briefing.dial import DialWinds, dial_figure, dial_sentence
 from homeleg.briefing.dial_form import DIAL_LAPTOP, DIAL_PAPER, DIAL_PHONE
+from homeleg.briefing.dial_winds import dial_winds
 from homeleg.briefing.likely_winds import likely_winds
 from homeleg.briefing.palette import BUFF
 from homeleg.formats.sortie_file import read_sortie
-from homeleg.verdict.result import Status
+from homeleg.verdict.limits import Question
+from homeleg.verdict.result import Status, WindPoint, WindWindow
 
 GO, MARGINAL, NO_GO = Status.GO, Status.MARGINAL, Status.NO_GO
 SORTIE = Path(__file__).parents[2] / "examples" / "tern-point" / "sortie.toml"
@@ -91,3 +93,24 @@ def test_likely_winds_have_the_spread_of_the_reports() -> None:
     assert spread == pytest.approx(1.0, abs=0.1)
     off_rad = [math.remainder(angle - math.radians(225.0), math.tau) for _, angle in drawn]
     assert math.degrees(math.fsum(off_rad) / len(off_rad)) == pytest.approx(0.0, abs=1.5)
+
+
+def test_winds_of_a_window() -> None:
+    sortie = read_sortie(SORTIE).sortie
+    # Told out of order: two directions, two speeds; from the north the corners end GO first.
+    points = tuple(
+        WindPoint(
+            from_true_rad=direction,
+            speed_m_s=speed,
+            status=MARGINAL if (direction, speed) == (0.0, 6.0) else GO,
+            question=Question.CORNERS if (direction, speed) == (0.0, 6.0) else None,
+        )
+        for speed in (6.0, 3.0)
+        for direction in (math.pi, 0.0)
+    )
+    winds = dial_winds(WindWindow(height_agl_m=10.0, members=32, points=points), sortie)
+    assert winds.directions_rad == (0.0, math.pi)
+    assert winds.speeds_m_s == (3.0, 6.0)
+    assert winds.statuses == ((GO, MARGINAL), (GO, GO))
+    assert winds.closes == ("Makes the corners", "")
+    assert winds.measured == pytest.approx((5.0, math.radians(225.0)))

@@ -1,6 +1,7 @@
 """The two pages: complete, alone in the world, the same bytes, and shut where the plan is bad."""
 
 import io
+import math
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -20,7 +21,7 @@ from homeleg.briefing.ribbon_form import LAPTOP, PAPER, PHONE
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.sortie.assumptions import Assumption
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
-from homeleg.verdict.result import Gate, Status, WayHome
+from homeleg.verdict.result import Gate, Status, WayHome, WindPoint, WindWindow
 from homeleg.verdict.wording import why
 
 SORTIE = Path(__file__).parents[2] / "examples" / "tern-point" / "sortie.toml"
@@ -102,6 +103,22 @@ def test_card_holds_gates_and_what_to_do(given: BriefingInput) -> None:
     assert "After 10 s it climbs first, then comes home straight at 85 m above launch" in text
     assert "55.0000 N 5.0000 W" in text
     assert "55° 00.00' N, 5° 00.00' W" in text
+
+
+def test_first_page_shows_the_dial_where_a_window_was_computed(given: BriefingInput) -> None:
+    points = tuple(
+        WindPoint(
+            from_true_rad=math.radians(22.5 * k), speed_m_s=speed, status=status, question=None
+        )
+        for k in range(16)
+        for speed, status in ((4.0, Status.GO), (8.0, Status.NO_GO))
+    )
+    window = WindWindow(height_agl_m=10.0, members=32, points=points)
+    verdict = replace(given.verdict, wind_window=window)
+    text = _text(_pages(replace(given, verdict=verdict))[0])
+    assert "Surface wind it may fly in" in text
+    assert "rim 8 m/s at 10 m. GO from every side up to 4.0 m/s" in text
+    assert "Surface wind it may fly in" not in _text(_pages(given)[0])
 
 
 def test_release_carries_code_and_names(given: BriefingInput) -> None:

@@ -18,7 +18,8 @@ from homeleg.verdict.result import Status
 
 __all__ = ["DialWinds", "dial_figure", "dial_sentence"]
 
-_RING_M_S = 2.0
+_FINE_RING_M_S, _COARSE_RING_M_S = 2.0, 4.0
+_COARSE_ABOVE_M_S = 9.0
 _LETTERS = {0: "N", 90: "E", 180: "S", 270: "W"}
 _CORNERS: tuple[tuple[int, float, float, Anchor], ...] = (
     (45, 1.0, -1.0, "start"),
@@ -129,7 +130,8 @@ def _draw_rings(drawing: Drawing, dial: _Dial, palette: Palette, solid_m_s: floa
     for direction in dial.winds.directions_rad:
         for speed in dial.winds.speeds_m_s:
             drawing.circle(dial.at(speed, direction), 1.3, fill=palette.ring)
-    numbers = [k * _RING_M_S for k in range(1, math.ceil(rim / _RING_M_S))]
+    apart = _COARSE_RING_M_S if rim > _COARSE_ABOVE_M_S else _FINE_RING_M_S
+    numbers = [k * apart for k in range(1, math.ceil(rim / apart))]
     for speed in numbers:
         circle = [dial.at(speed, math.radians(step)) for step in range(0, 365, 5)]
         drawing.line(circle, stroke=palette.ring, line=1.0, dash="1.5 4")

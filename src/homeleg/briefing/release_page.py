@@ -5,6 +5,9 @@ from typing import Any
 
 from homeleg.briefing.briefing_input import BriefingInput
 from homeleg.briefing.charge_axis import ChargeUnit
+from homeleg.briefing.dial import dial_figure, dial_sentence
+from homeleg.briefing.dial_form import DIAL_PAPER
+from homeleg.briefing.dial_winds import dial_winds
 from homeleg.briefing.field_words import occasion, wind_line
 from homeleg.briefing.palette import BLACK_ON_WHITE
 from homeleg.briefing.plate import fill_of, plate, status_mark
@@ -61,7 +64,7 @@ def release_page(given: BriefingInput) -> dict[str, Any]:
         "summary": verdict.summary,
         "provisional": verdict.provisional,
         "ribbon": _ribbon(verdict),
-        "dial": None,
+        "dial": _dial(given),
         "commit": _commit(verdict.commit) if given.may_fly else [],
         "wind": wind_line(given.sortie),
         "assumed": _assumed(verdict),
@@ -85,6 +88,19 @@ def _ribbon(verdict: Verdict) -> dict[str, str] | None:
     turn_back = None if verdict.way_home is None else verdict.way_home.turn_back
     svg = ribbon_figure(verdict.ribbon, turn_back, ChargeUnit.MAH, PAPER, BLACK_ON_WHITE)
     return {"svg": svg, "words": svg.partition("<desc>")[2].partition("</desc>")[0]}
+
+
+def _dial(given: BriefingInput) -> dict[str, str] | None:
+    window = given.verdict.wind_window
+    if window is None:
+        return None
+    winds = dial_winds(window, given.sortie)
+    words = (
+        f"Solid GO, hatched MARGINAL, empty NO-GO; out from the centre is stronger, rim "
+        f"{winds.speeds_m_s[-1]:.0f} m/s at {window.height_agl_m:.0f} m. {dial_sentence(winds)} "
+        "Small rings: where else today's wind may be."
+    )
+    return {"svg": dial_figure(winds, DIAL_PAPER, BLACK_ON_WHITE), "words": words}
 
 
 def _commit(commit: CommitCircle | None) -> list[str]:

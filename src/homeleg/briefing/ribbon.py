@@ -20,6 +20,8 @@ __all__ = ["ribbon_figure", "ribbon_sentence"]
 
 _BRACED_OUTSIDE_BELOW = 24.0
 _ARROW = 22.0
+# A box farther than this from its place is set over a band instead: the eye would not follow.
+_FAR_SHARE = 0.3
 
 
 def ribbon_figure(
@@ -163,7 +165,7 @@ def _place_of_box(plot: RibbonPlot, size: tuple[float, float], x: float, taken: 
     most_need = series(plot.ribbon.needed_fraction, "p90")
     near = min(max(x + 40.0, plot.left), plot.right - width)
     used = plot.room(full, top_of_banks(plot), size, near, taken)
-    if used is not None:
+    if used is not None and abs(used.left - near) <= _FAR_SHARE * (plot.right - plot.left):
         return Box(used.left, used.top, used.right, used.top + height)
     least = series(left, "p10")
     room = plot.room(least, adverse_need(plot), size, near, taken) or plot.room(
