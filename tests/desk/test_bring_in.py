@@ -50,7 +50,7 @@ def test_a_route_with_its_datum_said(gpx: Path) -> None:
     assert [item.name for item in items[1:3]] == ["A", "A 2"]
     assert items[2].height == StatedHeight(95.0, Datum.AMSL)
     assert items[2].north_m == pytest.approx(0.002 * 111_340, rel=1e-2)
-    assert len(result.added) == 3
+    assert len(result.changed) == 3
 
 
 def test_one_height_for_all(gpx: Path) -> None:
@@ -109,6 +109,6 @@ def test_command_line(gpx: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(arguments) == 2
     assert "--heights" in capsys.readouterr().err
     assert run([*arguments, "--heights", "AMSL"]) == 0
-    assert "Added: a landing at the launch point." in capsys.readouterr().out
+    assert "Changed: it lands at the launch point." in capsys.readouterr().out
     assert run([*arguments, "--heights", "AMSL"]) == 2
     assert "there is such a file already" in capsys.readouterr().err

@@ -53,8 +53,8 @@ def bring_in(
             file, out, Purpose(purpose), heights=heights, columns=columns, only=only
         )
     click.echo(f"Wrote {out}: {result.count} {'items' if purpose == 'route' else 'shapes'}.")
-    for words in result.added:
-        click.echo(f"Added: {words}.")
+    for words in result.changed:
+        click.echo(f"Changed: {words}.")
     for words in result.lost:
         click.echo(f"Not carried over: {words}.")
     click.echo(result.next_step)

@@ -39,10 +39,10 @@ class Purpose(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BroughtIn:
-    """What was written, and in words: what was added to it, and what was left behind."""
+    """What was written, and in words: what was changed, and what was left behind."""
 
     count: int
-    added: tuple[str, ...]
+    changed: tuple[str, ...]
     lost: tuple[str, ...]
     next_step: str
 
@@ -79,17 +79,17 @@ def bring_in(
     if purpose is Purpose.ROUTE:
         route = route_from(found, said)
         _ask_heights(source.name, route)
-        text, added, lost = _route_text(route)
+        text, changed, lost = _route_text(route)
         count = len(route.route.items)
     else:
         ground = (points_from if purpose is Purpose.OBSTACLES else areas_from)(found, said)
         if purpose is Purpose.OBSTACLES:
             _ask_heights_above_ground(source.name, ground)
         text = write_geojson_shapes(ground.shapes, source.stem).text
-        count, added, lost = len(ground.shapes), (), ground.lost
+        count, changed, lost = len(ground.shapes), ground.changed, ground.lost
     write_new_text(target, text)
     next_step = f"In the sortie: {_KEYS[purpose].format(target.name)}"
-    return BroughtIn(count=count, added=added, lost=lost, next_step=next_step)
+    return BroughtIn(count=count, changed=changed, lost=lost, next_step=next_step)
 
 
 def _option(name: str, text: str | None, parse: Callable[[str], Said]) -> Said | None:
@@ -130,14 +130,14 @@ def _ask_heights_above_ground(name: str, ground: ShapesFound) -> None:
 
 
 def _route_text(found: RouteFound) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
-    """Return a route file, what was added to it, and what was left behind.
+    """Return a route file, what was changed, and what was left behind.
 
     It takes off and lands at the launch point where it does not say so itself.
     """
-    added, lost = [], list(found.lost)
+    changed, lost = [], list(found.lost)
     items = _with_names_of_their_own(found.route.items)
     if items != found.route.items:
-        added.append("numbers, behind names that stood there twice")
+        changed.append("names that stood there twice have numbers behind them")
     kinds = sorted({item.kind for item in items if isinstance(item.kind, str)})
     if kinds:
         items = tuple(replace(i, kind=ItemKind.POINT if i.kind in kinds else i.kind) for i in items)
@@ -145,11 +145,11 @@ def _route_text(found: RouteFound) -> tuple[str, tuple[str, ...], tuple[str, ...
     lines = write_columns(replace(found.route, items=items)).text.splitlines()
     if items[0].kind is not ItemKind.TAKEOFF:
         lines.insert(1, "takeoff,takeoff")
-        added.append("a take-off at the launch point")
+        changed.append("it takes off at the launch point")
     if items[-1].kind not in _ENDS:
         lines.append("land,land")
-        added.append("a landing at the launch point")
-    return "\n".join(lines) + "\n", tuple(added), tuple(lost)
+        changed.append("it lands at the launch point")
+    return "\n".join(lines) + "\n", tuple(changed), tuple(lost)
 
 
 def _with_names_of_their_own(items: tuple[PlainItem, ...]) -> tuple[PlainItem, ...]:

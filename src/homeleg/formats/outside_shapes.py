@@ -9,11 +9,12 @@ from homeleg.formats.features import Feature, Features, Vertex, distance_m
 from homeleg.formats.outside_heights import Heights, height_of, stated_height
 from homeleg.formats.plain_shapes import PlainShape, ShapeKind
 from homeleg.formats.plane import Plane
+from homeleg.formats.thinning import places_that_matter
 
 __all__ = ["ShapesFound", "areas_from", "points_from"]
 
 _MOST_CORNERS = 500
-# An area narrower than this is a line. Ours.
+# An area narrower than this is a line, and a bend of a walk as small is none. Ours.
 _NARROWEST_M = 1.0
 # A walk around a field counts as closed where its ends lie nearer than this. Ours.
 _WALK_CLOSES_WITHIN_M = 50.0
@@ -23,10 +24,11 @@ Points = Sequence[tuple[float, float]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShapesFound:
-    """Shapes out of a file, and in words what of it could not be carried over."""
+    """Shapes out of a file; in words what was changed, and what could not be carried over."""
 
     shapes: tuple[PlainShape, ...]
-    lost: tuple[str, ...]
+    changed: tuple[str, ...] = ()
+    lost: tuple[str, ...] = ()
 
 
 def areas_from(found: Features, heights: Heights = None) -> ShapesFound:
@@ -38,18 +40,19 @@ def areas_from(found: Features, heights: Heights = None) -> ShapesFound:
     lines = [one for one in found.features if one.shape is ShapeKind.LINE]
     points = [one for one in found.features if one.shape is ShapeKind.POINT]
     lost = list(found.lost)
+    changed: list[str] = []
     if polygons:
-        lost += [f"{len(lines)} lines"] if lines else []
-        lost += [f"{len(points)} points"] if points else []
+        lost += [f"lines ({len(lines)})"] if lines else []
         shapes = [_area(one, one.vertices, heights) for one in polygons]
     elif lines:
-        lost += [f"{len(points)} points"] if points else []
-        shapes = [_walked(one, heights, lost) for one in lines]
+        shapes = [_walked(one, heights, changed) for one in lines]
     else:
-        lost.append("nothing: the points were taken as the corners of one area, in their order")
+        changed.append("the points were taken as the corners of one area, in their order")
         shapes = [_area(points[0], [point.vertices[0] for point in points], heights)]
+    if points and (polygons or lines):
+        lost.append(f"points ({len(points)})")
     found.findings.raise_if_any()
-    return ShapesFound(shapes=tuple(shapes), lost=tuple(lost))
+    return ShapesFound(shapes=tuple(shapes), changed=tuple(changed), lost=tuple(lost))
 
 
 def points_from(found: Features, heights: Heights = None) -> ShapesFound:
@@ -60,7 +63,7 @@ def points_from(found: Features, heights: Heights = None) -> ShapesFound:
     shapes = [_shape(one, one.vertices, heights) for one in points]
     found.findings.raise_if_any()
     others = len(found.features) - len(points)
-    lost = (*found.lost, *((f"{others} lines and areas",) if others else ()))
+    lost = (*found.lost, *((f"lines and areas ({others})",) if others else ()))
     return ShapesFound(shapes=tuple(shapes), lost=lost)
 
 
@@ -81,31 +84,42 @@ def _shape(feature: Feature, corners: Sequence[Vertex], heights: Heights) -> Pla
     )
 
 
-def _walked(line: Feature, heights: Heights, lost: list[str]) -> PlainShape:
+def _walked(line: Feature, heights: Heights, changed: list[str]) -> PlainShape:
     """Return the area that a line goes around, after reporting one that does not come back."""
     gap_m = distance_m(line.vertices[0], line.vertices[-1])
-    name = f'the line "{line.name}"' if line.name else "a line"
     if gap_m > _WALK_CLOSES_WITHIN_M:
         line.spot.report(
             f"is a line whose ends lie {gap_m:,.0f} m apart, not an area",
             f"Walk it until it closes, within {_WALK_CLOSES_WITHIN_M:.0f} m.",
         )
-    lost.append(f"nothing: {name} was closed to an area over {gap_m:.0f} m")
-    closed = line.vertices[:-1] if gap_m < _NARROWEST_M and line.vertices[1:] else line.vertices
-    return _area(line, closed, heights)
+    kept = places_that_matter(_places_m(line.vertices), _NARROWEST_M)
+    corners = [line.vertices[k] for k in kept]
+    if gap_m < _NARROWEST_M and corners[1:]:
+        corners.pop()
+    changed.append(
+        f"{line.name or 'a line'} was closed to an area over {gap_m:.0f} m, and of its "
+        f"{len(line.vertices):,} places the {len(corners)} kept that turn it, within "
+        f"{_NARROWEST_M:.0f} m"
+    )
+    return _area(line, corners, heights)
 
 
 def _area(feature: Feature, corners: Sequence[Vertex], heights: Heights) -> PlainShape:
     """Return an area, after reporting one that is none."""
     shape = _shape(feature, corners, heights)
-    plane = Plane(math.radians(corners[0].latitude_deg), math.radians(corners[0].longitude_deg))
-    places_m = [
-        plane.to_plane(math.radians(one.latitude_deg), math.radians(one.longitude_deg))
-        for one in corners[: _MOST_CORNERS + 1]
-    ]
-    if problem := _problem_of(places_m, len(corners)):
+    if problem := _problem_of(_places_m(corners[: _MOST_CORNERS + 1]), len(corners)):
         feature.spot.report(*problem)
     return replace(shape, shape=ShapeKind.POLYGON)
+
+
+def _places_m(vertices: Sequence[Vertex]) -> list[tuple[float, float]]:
+    """Return places on the plane about the first one. [m]."""
+    first = vertices[0]
+    plane = Plane(math.radians(first.latitude_deg), math.radians(first.longitude_deg))
+    return [
+        plane.to_plane(math.radians(one.latitude_deg), math.radians(one.longitude_deg))
+        for one in vertices
+    ]
 
 
 def _problem_of(places_m: Points, count: int) -> tuple[str, str] | None:
