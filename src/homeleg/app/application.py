@@ -13,7 +13,7 @@ from starlette.staticfiles import StaticFiles
 
 from homeleg.app.office import Office
 from homeleg.app.page import page
-from homeleg.app.screens import aircraft, face, first, new_sortie, sortie, start
+from homeleg.app.screens import aircraft, board, face, first, new_sortie, sortie, start
 from homeleg.foundation.errors import HomelegError, InputFileError, Problem
 
 __all__ = ["SCREENS", "application"]
@@ -24,6 +24,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     first.ROUTES,
     aircraft.ROUTES,
     new_sortie.ROUTES,  # before a sortie of that name
+    board.ROUTES,
     sortie.ROUTES,
     face.ROUTES,
 )

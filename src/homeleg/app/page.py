@@ -4,6 +4,7 @@ from collections.abc import Awaitable, Callable, Mapping
 from urllib.parse import parse_qsl
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
@@ -11,7 +12,7 @@ from starlette.responses import HTMLResponse, Response
 from homeleg.app.office import office_of
 from homeleg.verdict.cautions import ADVICE
 
-__all__ = ["Form", "page", "posted"]
+__all__ = ["Form", "drawn", "page", "posted"]
 
 Form = Mapping[str, str]
 
@@ -35,6 +36,11 @@ def page(request: Request, template: str, *, status: int = 200, **shown: object)
         face=office.face, base=office.base, advice=ADVICE, **shown
     )
     return HTMLResponse(text, status)
+
+
+def drawn(svg: str) -> Markup:
+    """Return a figure of our own for a template; every word in it was escaped when drawn."""
+    return Markup(svg)  # noqa: S704 (see above)
 
 
 def posted(answer: Callable[[Request, Form], Response]) -> Callable[[Request], Awaitable[Response]]:

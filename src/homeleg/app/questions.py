@@ -17,7 +17,7 @@ _UNIT = "-unit"
 class Choice:
     """One of a few answers: what the file holds, the word in the box, a second line under it.
 
-    `picture` is an SVG of ours above the word.
+    `picture` is a figure of ours above the word, marked as such by `page.drawn`.
     """
 
     value: str

@@ -2,12 +2,13 @@
 
 from functools import partial
 
+from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from homeleg.app.office import office_of
-from homeleg.app.page import Form, page, posted
+from homeleg.app.page import Form, drawn, page, posted
 from homeleg.app.questions import Answers, Choice, Offer, Question, read_answers
 from homeleg.desk.guide import (
     PLANS,
@@ -61,7 +62,7 @@ _QUESTIONS = (
         "Which of these is it most like?",
         "Seen from above, nose up.",
         choices=tuple(
-            Choice(plan, plan.capitalize(), picture=plan_drawing(plan)) for plan in PLANS
+            Choice(plan, plan.capitalize(), picture=drawn(plan_drawing(plan))) for plan in PLANS
         ),
     ),
     _question("span", "How wide is it, tip to tip?", units=("m", "cm", "ft")),
@@ -120,7 +121,7 @@ _QUESTIONS = (
 def new(request: Request) -> Response:
     """Ask the next question; after the last, show what follows and offer to keep it."""
     answers = read_answers(_QUESTIONS, request.query_params)
-    follows = what_follows(_known(answers), office_of(request).face, width=_WIDE)
+    follows = _follows(request, answers)
     if answers.asked is None:
         return page(request, "aircraft_keep.html", answers=answers, follows=follows)
     return page(
@@ -137,7 +138,7 @@ def new(request: Request) -> Response:
 def picture(request: Request) -> Response:
     """Return only what follows, for an answer that is still being typed."""
     answers = read_answers(_QUESTIONS, request.query_params)
-    follows = what_follows(_known(answers), office_of(request).face, width=_WIDE)
+    follows = _follows(request, answers)
     return page(request, "aircraft_follows.html", follows=follows)
 
 
@@ -153,6 +154,12 @@ def keep(request: Request, form: Form) -> Response:
         )
     name = keep_aircraft(base, _known(answers))
     return RedirectResponse(f"/sortie/new?aircraft={name}", 303)
+
+
+def _follows(request: Request, answers: Answers) -> tuple[Markup, str] | None:
+    """Return the figure of what follows from the answers, and what would narrow it most."""
+    found = what_follows(_known(answers), office_of(request).face, width=_WIDE)
+    return None if found is None else (drawn(found[0]), found[1])
 
 
 def _known(answers: Answers) -> dict[str, str]:
