@@ -7,8 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
+from homeleg import formats
 from homeleg.cli.main import run
 from homeleg.desk import compare as desk
 from homeleg.desk.check import CheckResult
@@ -21,6 +23,7 @@ from homeleg.release.comparison import End
 from homeleg.release.plain_route import Aspect
 from homeleg.release.release import Release, Stage
 
+SCHEMA = Path(formats.__file__).parent / "schemas" / "comparison.schema.json"
 TERN_POINT = Path(__file__).parent.parent.parent / "examples" / "tern-point"
 
 
@@ -89,6 +92,9 @@ def test_a_difference_is_flown(released: Path, tmp_path: Path, flown: list[Sorti
     assert (compared.consequence.before, compared.consequence.after) == ("GO", "NO-GO")
     assert [row.slug for row in compared.consequence.rows] == ["headway.ground_speed"]
     document = json.loads(comparison_json(compared))
+    schema = json.loads(SCHEMA.read_text("utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.validate(document, schema)
     assert document["end"] == "NOT THE SAME"
     assert document["consequence"]["rows"][0]["after"] == "NO-GO"
 

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -95,3 +96,24 @@ def test_what_is_no_release_is_refused(tmp_path: Path, content: str, said: str) 
 def test_every_cut_is_noticed(tmp_path: Path, text: str) -> None:
     for length in range(1, len(text) - 2, len(text) // 40):
         assert "release" in refusal(tmp_path, text[:length])
+
+
+@pytest.mark.parametrize(
+    "keys", [("frozen", "route", "items"), ("frozen", "valid_until"), ("answer", "headline")]
+)
+def test_a_forged_file_that_lacks_something_is_no_traceback(
+    tmp_path: Path, text: str, keys: tuple[str, ...], make_release: Callable[..., Release]
+) -> None:
+    release = make_release()
+    broken = json.loads(json.dumps({"frozen": release.frozen, "answer": release.answer}))
+    place = broken
+    for key in keys[:-1]:
+        place = place[key]
+    del place[keys[-1]]
+    forged = release_text(replace(release, frozen=broken["frozen"], answer=broken["answer"]))
+    assert "is not a whole release" in refusal(tmp_path, forged)
+
+
+def test_deep_nesting_is_no_traceback(tmp_path: Path) -> None:
+    deep = '{"schema": "homeleg/release/1", "frozen": ' + "[\n" * 900 + "]\n" * 900 + "}"
+    assert "is not a whole release" in refusal(tmp_path, deep)

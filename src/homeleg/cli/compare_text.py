@@ -8,6 +8,7 @@ from homeleg.cli.text import WIDTH
 from homeleg.desk.compare import Compared, Consequence
 from homeleg.desk.export import Exported
 from homeleg.release.comparison import End
+from homeleg.release.release import Stage
 
 __all__ = ["compared_text", "exported_text"]
 
@@ -43,16 +44,18 @@ def exported_text(exported: Exported, out: Path) -> str:
 
 
 def _end(compared: Compared) -> str:
-    comparison, code = compared.comparison, compared.release.code
+    comparison, stage = compared.comparison, compared.release.stage
+    what = "release" if stage is Stage.RELEASE else "plan, not released,"
+    code = f"{what} {compared.release.code}"
     count = len(comparison.differences)
     match comparison.end:
         case End.SAME:
             rounding = f", after rounding of at most {100.0 * comparison.rounding_m:.1f} cm"
-            return f"SAME as release {code}{rounding if _is_rounded(compared) else ''}."
+            return f"SAME as {code}{rounding if _is_rounded(compared) else ''}."
         case End.NOT_THE_SAME:
-            return f"NOT THE SAME as release {code}: {count} difference{'s'[: count != 1]}."
+            return f"NOT THE SAME as {code}: {count} difference{'s'[: count != 1]}."
         case End.CANNOT_TELL:
-            return f"CANNOT TELL whether it is release {code}: no difference in what it holds."
+            return f"CANNOT TELL whether it is {code}: no difference in what it holds."
 
 
 def _is_rounded(compared: Compared) -> bool:

@@ -72,8 +72,8 @@ def read_release(path: Path) -> Release:
     try:
         changed = _changed(document)
         if not changed:
-            return _release(document)
-    except (KeyError, TypeError, ValueError, AttributeError) as error:
+            return _whole(_release(document))
+    except (KeyError, TypeError, ValueError, AttributeError, RecursionError) as error:
         raise _refused(file.name, "is not a whole release", _AGAIN) from error
     raise _refused(file.name, changed, f"It is no release any more. {_AGAIN}")
 
@@ -157,6 +157,13 @@ def _release(document: Mapping[str, Any]) -> Release:
         ),
         folder=str(document["folder"]),
     )
+
+
+def _whole(release: Release) -> Release:
+    """Return the release once all that is asked of it can be answered."""
+    _ = (release.route, release.valid_until, release.launch_time, release.word, release.code)
+    _ = (release.ground_files, release.files[1], release.answer["headline"])
+    return release
 
 
 def _seal(document: Mapping[str, Any]) -> str:
