@@ -1,7 +1,8 @@
 """The pages put together: every screen's routes, the files beside them, and what goes wrong."""
 
 import traceback
-from collections.abc import Sequence
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
 from http import HTTPStatus
 
 from starlette.applications import Starlette
@@ -36,6 +37,7 @@ def application(office: Office) -> Starlette:
         routes=[
             Route("/alive", _alive),
             Mount("/static", StaticFiles(packages=[("homeleg.app", "static")])),
+            Mount("/fonts", StaticFiles(packages=[("homeleg.briefing", "fonts")])),
             *(route for routes in SCREENS for route in routes),
         ],
         exception_handlers={
@@ -43,9 +45,21 @@ def application(office: Office) -> Starlette:
             HomelegError: _bad_input,
             Exception: _fault,
         },
+        lifespan=_lifespan,
     )
     app.state.office = office
     return app
+
+
+@asynccontextmanager
+async def _lifespan(app: Starlette) -> AsyncIterator[None]:
+    """Have a process ready for the first check, and none left at the end."""
+    office: Office = app.state.office
+    office.checks.quick.start()
+    try:
+        yield
+    finally:
+        office.checks.end()
 
 
 async def _alive(_request: Request) -> Response:

@@ -1,11 +1,12 @@
 """What the screens share: the base that is open, and how its owner likes to see figures."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from starlette.requests import Request
 
-from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_in, sorties_in
+from homeleg.app.checks import Checks
+from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_named, sortie_named
 from homeleg.desk.face import Face, read_face
 
 __all__ = ["Office", "office_of"]
@@ -21,6 +22,7 @@ class Office:
     user_folder: Path
     offered_folder: Path
     base: Base | None
+    checks: Checks = field(default_factory=Checks)
 
     @property
     def face(self) -> Face:
@@ -29,13 +31,11 @@ class Office:
 
     def sortie(self, name: str) -> SortieEntry | None:
         """Return the sortie of that name in the base; nothing outside it has a name."""
-        found = () if self.base is None else sorties_in(self.base)
-        return next((entry for entry in found if entry.name == name), None)
+        return None if self.base is None else sortie_named(self.base, name)
 
     def aircraft(self, name: str) -> AircraftEntry | None:
         """Return the aircraft of that name in the base."""
-        found = () if self.base is None else aircraft_in(self.base)
-        return next((entry for entry in found if entry.name == name), None)
+        return None if self.base is None else aircraft_named(self.base, name)
 
 
 def office_of(request: Request) -> Office:

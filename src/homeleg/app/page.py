@@ -4,12 +4,13 @@ from collections.abc import Awaitable, Callable, Mapping
 from urllib.parse import parse_qsl
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from homeleg.app.office import office_of
+from homeleg.desk.face import Face
 from homeleg.verdict.cautions import ADVICE
 
 __all__ = ["Form", "drawn", "page", "posted"]
@@ -29,17 +30,28 @@ _TEMPLATES = Environment(
 def page(request: Request, template: str, *, status: int = 200, **shown: object) -> HTMLResponse:
     """Return a page made from a template of `templates/`, in the light and units of this base.
 
-    Every template finds `face`, `base` and `advice` beside what it is given.
+    Every template finds `face`, `base` and `advice` beside what it is given, and `units`, which
+    puts a sentence or figure of the program's into the units of the face.
     """
     office = office_of(request)
+    face = office.face
     text = _TEMPLATES.get_template(template).render(
-        face=office.face, base=office.base, advice=ADVICE, **shown
+        face=face, base=office.base, advice=ADVICE, units=_units(face), **shown
     )
     return HTMLResponse(text, status)
 
 
+def _units(face: Face) -> Callable[[str], Markup]:
+    """Return what puts words into the units of a face: escaped, save for figures drawn by us."""
+
+    def put(words: str | Markup) -> Markup:
+        return Markup(face.text(str(escape(words))))  # noqa: S704 (escaped in this line)
+
+    return put
+
+
 def drawn(svg: str) -> Markup:
-    """Return a figure of our own for a template; every word in it was escaped when drawn."""
+    """Return a figure that this program has drawn, as it stands: its words are escaped already."""
     return Markup(svg)  # noqa: S704 (see above)
 
 

@@ -185,7 +185,7 @@ def _draw_words(drawing: Drawing, plot: RibbonPlot, palette: Palette, taken: lis
     if channel is not None:
         middle = 0.5 * (channel.top + channel.bottom)
         at = (channel.left, middle - 0.2 * letter)
-        drawing.text(at, "the white is", letter, fill=palette.ink)
+        drawing.text(at, "the gap is", letter, fill=palette.ink)
         at = (channel.left, middle + 1.1 * letter)
         drawing.text(at, "your margin", letter, fill=palette.ink, weight="bold")
     full, empty = [1.0] * len(left), [0.0] * len(left)

@@ -18,8 +18,10 @@ __all__ = [
     "Base",
     "SortieEntry",
     "aircraft_in",
+    "aircraft_named",
     "is_base",
     "make_base",
+    "sortie_named",
     "sorties_in",
     "title_of",
 ]
@@ -106,11 +108,26 @@ def aircraft_in(base: Base) -> tuple[AircraftEntry, ...]:
     return tuple(_aircraft(path) for path in _files(base, base.aircraft.glob("*.toml")))
 
 
+def aircraft_named(base: Base, name: str) -> AircraftEntry | None:
+    """Return the aircraft of that name; nothing outside the base has one."""
+    paths = _files(base, base.aircraft.glob("*.toml"))
+    return next((_aircraft(path) for path in paths if _name_of(path) == name), None)
+
+
 def sorties_in(base: Base) -> tuple[SortieEntry, ...]:
     """Return the sorties of a base by name: folders with a sortie.toml, and single files."""
+    return tuple(_sortie(path) for path in _sortie_files(base))
+
+
+def sortie_named(base: Base, name: str) -> SortieEntry | None:
+    """Return the sortie of that name; nothing outside the base has one."""
+    return next((_sortie(path) for path in _sortie_files(base) if _name_of(path) == name), None)
+
+
+def _sortie_files(base: Base) -> list[Path]:
     of_folders = base.sorties.glob(f"*/{_SORTIE}")
     single = base.sorties.glob("*.toml")
-    return tuple(_sortie(path) for path in _files(base, (*of_folders, *single)))
+    return _files(base, (*of_folders, *single))
 
 
 def title_of(name: str) -> str:

@@ -10,7 +10,17 @@ from homeleg.verdict.result import CommitCircle, Row, Status, Verdict
 # What two turns overhead tell: causes that they settle.
 _TOLD_OVERHEAD = ("wind aloft", "airspeed")
 
-__all__ = ["clock", "commit_line", "figure", "headline", "summary", "tightest", "why"]
+__all__ = [
+    "clock",
+    "commit_line",
+    "figure",
+    "headline",
+    "how_they_ended",
+    "sentence",
+    "summary",
+    "tightest",
+    "why",
+]
 
 
 def figure(value: float, unit: str) -> str:
@@ -61,6 +71,24 @@ def headline(verdict: Verdict) -> str:
     if verdict.provisional:
         parts.append("provisional")
     return "; ".join(parts) + "."
+
+
+def sentence(verdict: Verdict) -> str:
+    """Return what decides in one short sentence, without the word."""
+    if not verdict.reasons:
+        return _what_is_left(verdict)
+    words = why(verdict)
+    said = f"{words[0].upper()}{words[1:]}."
+    return f"GO to the commit circle. {said}" if _circle_decides(verdict) else said
+
+
+def _what_is_left(verdict: Verdict) -> str:
+    """Return with how much charge 9 in 10 flights are down again, the link lost at the worst."""
+    way = verdict.way_home
+    left = verdict.flight.landing_charge_fraction
+    if way is not None and way.charge is not None:
+        left = min(left, way.charge, key=lambda charge: charge.p10)
+    return f"Comes home with {100.0 * left.p10:.0f} % left, even on a bad day."
 
 
 def _circle_decides(verdict: Verdict) -> bool:
@@ -120,16 +148,21 @@ def _has_room(row: Row) -> bool:
 
 def summary(verdict: Verdict) -> str:
     """Return how the computed flights ended, and what is tightest."""
+    text = how_they_ended(verdict)
+    rows = tightest(verdict.rows, 1)
+    if rows and rows[0].reading is not None:
+        text += f" Tightest: {_plain(rows[0])}, {figure(rows[0].reading, rows[0].limit.unit)}."
+    return text
+
+
+def how_they_ended(verdict: Verdict) -> str:
+    """Return how many computed flights landed with the reserve, and how the others ended."""
     text = (
         f"Of {verdict.members:,} computed flights {verdict.with_reserve:,} landed with the "
         f"reserve, {verdict.members - verdict.with_reserve:,} did not"
     )
     endings = ", ".join(f"{count:,} {words}" for words, count in verdict.endings)
-    text += f"; {endings or 'all came home'}."
-    rows = tightest(verdict.rows, 1)
-    if rows and rows[0].reading is not None:
-        text += f" Tightest: {_plain(rows[0])}, {figure(rows[0].reading, rows[0].limit.unit)}."
-    return text
+    return f"{text}; {endings or 'all came home'}."
 
 
 def _plain(row: Row) -> str:

@@ -1,29 +1,114 @@
-"""One sortie of the base."""
+"""One sortie: its verdict, which follows the files, with everything behind each number."""
+
+import asyncio
+from collections.abc import AsyncIterator
+from contextlib import aclosing
+from datetime import UTC, datetime
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from homeleg.app.office import office_of
-from homeleg.app.page import page
+from homeleg.app.checks import Event, Standing
+from homeleg.app.office import Office, office_of
+from homeleg.app.page import Form, drawn, page, posted
+from homeleg.desk.base import Base, SortieEntry
+from homeleg.desk.edit import set_in_file
+from homeleg.desk.new import refusal_of
+from homeleg.desk.starting_files import SORTIE_ASKS
+from homeleg.desk.verdict_view import verdict_view
 
 __all__ = ["ROUTES"]
 
+_WIND = next(ask for ask in SORTIE_ASKS if ask.option == "wind")
+_PING = ": here\n\n"
+_PING_EVERY = 50  # quiet moments
+
 
 def sortie(request: Request) -> Response:
-    """Show a sortie; a broken one with all that is wrong in its files."""
-    entry = office_of(request).sortie(request.path_params["name"])
+    """Show the verdict as far as it has come; a broken sortie with all that is wrong."""
+    office, entry = _asked_for(request)
+    return _shown(request, entry, office.checks.standing(entry.path), wind_refused="")
+
+
+def _shown(
+    request: Request, entry: SortieEntry, standing: Standing | None, *, wind_refused: str
+) -> Response:
+    """Return the page on a sortie: its last answer where there is one."""
+    refused = None if standing is None else standing.refused
+    problems = entry.problems or (() if refused is None else refused.problems)
+    answer = None if standing is None else standing.answer
+    if standing is None or answer is None:
+        return page(request, "sortie.html", entry=entry, problems=problems)
+    return page(
+        request,
+        "verdict.html",
+        status=422 if wind_refused else 200,
+        entry=entry,
+        problems=problems,
+        standing=standing,
+        view=verdict_view(answer.verdict, answer.weather, answer.launch_time),
+        launch_time=answer.launch_time,
+        drawn=drawn,
+        wind_refused=wind_refused,
+    )
+
+
+async def events(request: Request) -> Response:
+    """Say what happens to the answer, as server-sent events."""
+    office, entry = await asyncio.to_thread(_asked_for, request)
+    if office.base is None:
+        raise HTTPException(404)
+    return StreamingResponse(_told(office, office.base, entry), media_type="text/event-stream")
+
+
+async def _told(office: Office, base: Base, entry: SortieEntry) -> AsyncIterator[str]:
+    quiet = 0
+    async with aclosing(office.checks.follow(entry.path, base.aircraft)) as following:
+        async for event in following:
+            quiet = quiet + 1 if event.kind == "quiet" else 0
+            if quiet == 0:
+                yield _as_text(event)
+            elif quiet % _PING_EVERY == 0:
+                yield _PING
+
+
+def _as_text(event: Event) -> str:
+    return f"event: {event.kind}\ndata: {event.words}\n\n"
+
+
+async def stop(request: Request) -> Response:
+    """Stop the full check; the quick answer stays."""
+    office, entry = await asyncio.to_thread(_asked_for, request)
+    office.checks.stop(entry.path)
+    return RedirectResponse(f"/sortie/{entry.name}", 303)
+
+
+def wind(request: Request, form: Form) -> Response:
+    """Write the wind as it is now into the sortie's file; the answer follows by itself."""
+    office, entry = _asked_for(request)
+    told = form.get("wind", "").strip()
+    if refused := refusal_of(_WIND, told):
+        return _shown(request, entry, office.checks.standing(entry.path), wind_refused=refused)
+    now = f"{datetime.now(UTC):%Y-%m-%d %H:%MZ}"
+    for key, value in (("value", told), ("gust", None), ("seen", now)):
+        set_in_file(entry.path, ["weather", "surface_wind", key], value)
+    set_in_file(entry.path, ["time", "launch"], now)
+    return RedirectResponse(f"/sortie/{entry.name}", 303)
+
+
+def _asked_for(request: Request) -> tuple[Office, SortieEntry]:
+    office = office_of(request)
+    entry = office.sortie(request.path_params["name"])
     if entry is None:
         raise HTTPException(404)
-    if entry.problems:
-        return page(
-            request,
-            "problems.html",
-            sentence=f"{entry.title} cannot be read yet.",
-            problems=entry.problems,
-        )
-    return page(request, "sortie.html", entry=entry)
+    return office, entry
 
 
-ROUTES = (Route("/sortie/{name}", sortie),)
+ROUTES = (
+    Route("/sortie/{name}", sortie),
+    Route("/sortie/{name}/events", events),
+    Route("/sortie/{name}/stop", stop, methods=["POST"]),
+    Route("/sortie/{name}/wind", posted(wind), methods=["POST"]),
+)

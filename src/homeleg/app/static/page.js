@@ -7,7 +7,8 @@ const lost = document.getElementById("lost");
 async function look() {
   let here = false;
   try {
-    here = (await fetch("/alive", { cache: "no-store" })).ok;
+    const answer = await fetch("/alive", { cache: "no-store" });
+    here = answer.ok && (await answer.text()) === "here";
   } catch {
     here = false;
   }
