@@ -82,6 +82,12 @@ def test_sentence(winds: DialWinds) -> None:
     )
 
 
+def test_sentence_where_a_side_is_shut_from_the_start(winds: DialWinds) -> None:
+    shut = ((NO_GO,) * 8, *winds.statuses[1:])
+    words = dial_sentence(replace(winds, statuses=shut))
+    assert words.startswith("Not GO from every side, not from 000; up to 4.0 m/s from 022.")
+
+
 def test_likely_winds_have_the_spread_of_the_reports() -> None:
     # The example: 5.0 m/s from 225 by hand anemometer, direction sd 10 degrees, 15 minutes old.
     # Speed sd 10 % + 0.3 m/s of the reading and 1.2 x sqrt(0.25 h) of age: 0.8 and 0.6, 1.0 m/s.

@@ -17,7 +17,7 @@ import pytest
 
 from homeleg.cli.commands import cli
 from homeleg.cli.main import run
-from homeleg.desk import answer, briefing, check
+from homeleg.desk import answer, briefing, check, wind_window
 from homeleg.foundation.errors import InputFileError, OutOfModelError, Problem
 from homeleg.verdict.result import Status, Verdict
 from homeleg.world.weather import Weather
@@ -168,13 +168,14 @@ def test_the_pages_are_written_on_the_paper_asked_for(
 ) -> None:
     desk(Status.NO_GO)
     written = []
-    monkeypatch.setattr(briefing, "plan_input", lambda _result, path: path)
+    monkeypatch.setattr(wind_window, "with_wind_window", lambda _result, _progress: "windowed")
+    monkeypatch.setattr(briefing, "plan_input", lambda result, path: (result, path))
     monkeypatch.setattr(
         briefing, "write_briefing", lambda given, path, paper: written.append((given, path, paper))
     )
     pages = tmp_path / "pages.pdf"
     assert run(["check", "sortie.toml", "--briefing", str(pages), *options]) == 4
-    assert written == [(Path("sortie.toml"), pages, paper)]
+    assert written == [(("windowed", Path("sortie.toml")), pages, paper)]
     assert calls[0]["answer_files"] == [pages]
 
 

@@ -11,6 +11,7 @@ import pytest
 
 from homeleg.cli import release as command
 from homeleg.cli.main import run
+from homeleg.desk import wind_window
 
 pytestmark = pytest.mark.usefixtures("hand_made_check")
 
@@ -81,7 +82,11 @@ def test_a_plan_needs_no_signature(sortie: Path, capsys: pytest.CaptureFixture[s
     assert capsys.readouterr().out.startswith("Plan, not released: ")
 
 
-def test_paper_and_phone_pages_are_written_beside(sortie: Path) -> None:
+def test_paper_and_phone_pages_are_written_beside(
+    sortie: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # The window flies for as long as a check; whether it does is the desk's own test.
+    monkeypatch.setattr(wind_window, "with_wind_window", lambda result, _progress: result)
     pages, phone = sortie.parent / "pages.pdf", sortie.parent / "phone"
     phone.mkdir()
     out = ["--out", str(sortie.parent / "evening.json")]

@@ -85,10 +85,12 @@ def dial_sentence(winds: DialWinds) -> str:
     def bearing(number: int) -> str:
         return f"{math.degrees(winds.directions_rad[number]) % 360.0:03.0f}"
 
-    words = (
-        f"GO from every side up to {go[narrow]:.1f} m/s, least from {bearing(narrow)}; up to "
-        f"{go[wide]:.1f} m/s from {bearing(wide)}."
+    every = (
+        f"GO from every side up to {go[narrow]:.1f} m/s, least from {bearing(narrow)}"
+        if go[narrow] > 0.0
+        else f"Not GO from every side, not from {bearing(narrow)}"
     )
+    words = f"{every}; up to {go[wide]:.1f} m/s from {bearing(wide)}."
     closing = sorted({close for close in winds.closes if close})
     if closing:
         words += f" What closes it: {', '.join(closing)}."

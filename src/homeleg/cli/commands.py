@@ -122,15 +122,16 @@ def check(
             answer_files=answer_files(json_target, also["briefing"]),
             progress=progress,
         )
-        if also["window"]:
+        windowed = result
+        if also["window"] or also["briefing"] is not None:
             from homeleg.desk.wind_window import with_wind_window
 
-            result = with_wind_window(result, progress)
-    give_answer(result, json_target, field=field)
+            windowed = with_wind_window(result, progress)
+    give_answer(windowed if also["window"] else result, json_target, field=field)
     if also["briefing"] is not None:
         from homeleg.desk.briefing import plan_input, write_briefing
 
-        write_briefing(plan_input(result, sortie), also["briefing"], paper=also["paper"])
+        write_briefing(plan_input(windowed, sortie), also["briefing"], paper=also["paper"])
     context.exit(EXIT_BY_WORD[result.verdict.word.value])
 
 

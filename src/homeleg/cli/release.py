@@ -146,11 +146,15 @@ def _write(made: "Candidate", release: Any, sortie: Path, given: dict[str, Any])
 
     path = given["out"] or release_path(release, sortie)
     write_release(release, path)
-    pages = release_input(made.result, release)
     if given["briefing"] is not None:
+        with computing() as progress:
+            from homeleg.desk.wind_window import with_wind_window
+
+            windowed = with_wind_window(made.result, progress)
+        pages = release_input(windowed, release)
         write_briefing(pages, given["briefing"], paper=given["paper"])
     if given["phone"] is not None:
-        write_phone_pages(pages, given["phone"])
+        write_phone_pages(release_input(made.result, release), given["phone"])
     say(written_line(release, path, made.result.verdict))
 
 
