@@ -131,7 +131,7 @@ def run(seed: int, sortie: Sortie) -> Trial | None:
         charge_held.append(foretold.low_ah <= seen.charge_ah <= foretold.high_ah)
         meter = charger * float(np.exp(CHARGER_OF_A_FLIGHT * random.normal()))
         noted = replace(seen, charge_ah=seen.charge_ah * meter)
-        learned = lesson(before, noted, valid="study", learned_from="study").learned
+        learned = lesson(before, noted, valid="study", learned_from="study")
         sortie = replace(sortie, aircraft=replace(sortie.aircraft, learned=learned))
     return Trial(tuple(widths), tuple(power_held), tuple(charge_held))
 

@@ -17,6 +17,7 @@ from homeleg.debrief.two_numbers import (
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown, fly
 from homeleg.formats.sortie_file import read_sortie
+from homeleg.foundation.errors import OutOfModelError
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.sortie.draws import draw
 from homeleg.sortie.resolve import resolve
@@ -65,7 +66,7 @@ def observed(ensemble: Flown, factor: float) -> TwoNumbers:
 
 
 def taught(sortie: Sortie, ensemble: Flown, seen: TwoNumbers) -> Sortie:
-    learned = lesson(ensemble, seen, valid="test", learned_from="test").learned
+    learned = lesson(ensemble, seen, valid="test", learned_from="test")
     return replace(sortie, aircraft=replace(sortie.aircraft, learned=learned))
 
 
@@ -162,5 +163,5 @@ def test_a_learned_charge_is_of_a_new_pack(sortie: Sortie, before: Flown) -> Non
 
 def test_too_few_landings_teach_nothing(sortie: Sortie) -> None:
     few = flown(sortie, 32)
-    with pytest.raises(ValueError, match="too few to learn from"):
+    with pytest.raises(OutOfModelError, match="too few to learn from"):
         lesson(few, observed(few, 1.0), valid="test", learned_from="test")

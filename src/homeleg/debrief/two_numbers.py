@@ -21,11 +21,12 @@ from numpy.typing import NDArray
 from homeleg.aircraft.record import Learned
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown
+from homeleg.foundation.errors import OutOfModelError
 from homeleg.sortie.draws import joint_root, log_spread
 
 Array = NDArray[np.float64]
 
-__all__ = ["LEARNED", "MOST_SIGMAS", "Lesson", "Prediction", "TwoNumbers", "lesson", "prediction"]
+__all__ = ["LEARNED", "MOST_SIGMAS", "Prediction", "TwoNumbers", "lesson", "prediction"]
 
 # What two numbers can teach, in the order in which it is written down.
 LEARNED = ("zero_lift_drag", "induced_factor", "efficiency", "airspeed_factor", "usable_charge")
@@ -64,14 +65,6 @@ class Prediction:
     sigmas: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lesson:
-    """What is known after the flight, and how far off its prediction was."""
-
-    learned: Learned
-    prediction: Prediction
-
-
 @dataclass(frozen=True, slots=True)
 class _Line:
     """The fitted line: level a, slopes b on the normals, and the variance around it."""
@@ -82,7 +75,10 @@ class _Line:
 
 
 def prediction(flown: Flown, seen: TwoNumbers) -> Prediction:
-    """Return what the ensemble foretold for the observed time, and how far off the charge is."""
+    """Return what the ensemble foretold for the observed time, and how far off the charge is.
+
+    Raises OutOfModelError as `lesson` does.
+    """
     line = _fitted(flown)
     spread = math.sqrt(line.variance + float(line.slopes @ line.slopes))
     doubt = math.hypot(spread, math.sqrt(_meter_variance(flown, seen)))
@@ -96,31 +92,29 @@ def prediction(flown: Flown, seen: TwoNumbers) -> Prediction:
     )
 
 
-def lesson(flown: Flown, seen: TwoNumbers, *, valid: str, learned_from: str) -> Lesson:
-    """Return what a flight teaches; `flown` is its ensemble, flown on what was known before.
+def lesson(flown: Flown, seen: TwoNumbers, *, valid: str, learned_from: str) -> Learned:
+    """Return what is known after a flight; `flown` is its ensemble, flown on what was known before.
 
-    `valid` and `learned_from` are kept with it as they are. Raises ValueError where fewer flights
-    landed than a line can be fitted through.
+    `valid` and `learned_from` are kept with it as they are. Raises OutOfModelError where fewer
+    flights landed than a line can be fitted through.
     """
     line = _fitted(flown)
     names, middle, root = _known(flown)
-    of_line = _slopes_of(flown, names, line)
-    mean, covariance = _updated(line, of_line, _observed(seen), _meter_variance(flown, seen))
-    log_mean = np.log(middle) + root @ mean
-    log_covariance = root @ covariance @ root.T
-    log_mean, log_covariance = _at_least(names, log_mean, log_covariance, seen)
+    order = list(flown.draws.normal)
+    slopes = np.array([line.slopes[order.index(name)] for name in names])
+    mean, covariance = _updated(line, slopes, _observed(seen), _meter_variance(flown, seen))
+    log_mean, log_covariance = _at_least(
+        names, np.log(middle) + root @ mean, root @ covariance @ root.T, seen
+    )
     of_new_pack = np.exp(log_mean) / _pack_share(flown, names)
     before = flown.resolved.sortie.aircraft.learned
-    return Lesson(
-        learned=Learned(
-            names=names,
-            mean=of_new_pack,
-            covariance=np.outer(of_new_pack, of_new_pack) * np.expm1(log_covariance),
-            flights=1 if before is None else before.flights + 1,
-            valid=valid,
-            learned_from=learned_from,
-        ),
-        prediction=prediction(flown, seen),
+    return Learned(
+        names=names,
+        mean=of_new_pack,
+        covariance=np.outer(of_new_pack, of_new_pack) * np.expm1(log_covariance),
+        flights=1 if before is None else before.flights + 1,
+        valid=valid,
+        learned_from=learned_from,
     )
 
 
@@ -145,7 +139,10 @@ def _fitted(flown: Flown) -> _Line:
     currents = _log_currents(flown)
     normals = np.stack([z[flown.landed] for z in flown.draws.normal.values()], axis=1)
     if currents.size <= 2 * normals.shape[1]:
-        raise ValueError(f"only {currents.size} computed flights landed: too few to learn from")
+        raise OutOfModelError(
+            f"only {currents.size} of {flown.landed.size} computed flights landed: too few to "
+            "learn from. Was the wind another one? Say so with --wind."
+        )
     design = np.column_stack([np.ones(currents.size), normals])
     fit, *_ = np.linalg.lstsq(design, currents, rcond=None)
     around = currents - design @ fit
@@ -163,12 +160,6 @@ def _known(flown: Flown) -> tuple[tuple[str, ...], Array, Array]:
     if before is not None:
         root[: len(joint), : len(joint)] = joint_root(before)
     return names, np.array([inputs[name].value for name in names]), root
-
-
-def _slopes_of(flown: Flown, names: tuple[str, ...], line: _Line) -> Array:
-    """Return the slopes on the normals of these names, in their order."""
-    order = list(flown.draws.normal)
-    return np.array([line.slopes[order.index(name)] for name in names])
 
 
 def _updated(line: _Line, slopes: Array, seen: float, meters: float) -> tuple[Array, Array]:

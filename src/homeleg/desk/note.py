@@ -68,7 +68,8 @@ def note_flight(
     """Write what a flight on a release taught into its aircraft file, and keep the earlier text.
 
     `wind` is what it was, where it was not the released one. Raises InputFileError for numbers that
-    cannot be, RefusedError where they are far from what was foretold and nobody accepts them.
+    cannot be, RefusedError where they are far from what was foretold and nobody accepts them,
+    OutOfModelError where too few computed flights land.
     """
     release = read_release(path)
     file = _aircraft_file(release, path) if aircraft is None else aircraft
@@ -84,7 +85,7 @@ def note_flight(
         raise RefusedError([_doubt(foretold, seen)])
     learned = lesson(
         flown, seen, valid=_valid(flown), learned_from=f"minutes and mAh, last {release.code}"
-    ).learned
+    )
     energy = FlownEnergy(on=sortie.launch_time, duration_s=60.0 * minutes, charge_ah=charge_ah)
     after_text = taught_aircraft(text.text, learned, energy, release.code)
     after = replace(sortie, aircraft=replace(sortie.aircraft, learned=learned))
