@@ -199,6 +199,17 @@ static void plan_corner(Out state, In member, const Surroundings *s, double east
     if (lead <= state[LENGTH]) state[LEAD] = most(lead, 0.0);
 }
 
+static void enter_orbit(Out state, In leg) {
+    const double aside = leg[SIDE] * leg[RADIUS];
+    const int direct = leg[DIRECT] == 1.0;
+    state[TRACK_EAST] = direct ? state[EAST] + aside * cos(state[HEADING]) : leg[END_EAST];
+    state[TRACK_NORTH] = direct ? state[NORTH] - aside * sin(state[HEADING]) : leg[END_NORTH];
+    state[ORBIT_TURNED] = 0.0;
+    state[ORBIT_BEARING] =
+        atan2(state[EAST] - state[TRACK_EAST], state[NORTH] - state[TRACK_NORTH]);
+    state[OVERFLIES] = 1.0;
+}
+
 static void enter_leg(Out state, In member, const Surroundings *s, In wind) {
     const int64_t index = (int64_t)state[LEG];
     In leg = s->legs + index * LEG_COLUMNS;
@@ -206,7 +217,8 @@ static void enter_leg(Out state, In member, const Surroundings *s, In wind) {
     state[TRACK_NORTH] = leg[DIRECT] == 1.0 ? state[NORTH] : leg[START_NORTH];
     const double east = leg[END_EAST] - state[TRACK_EAST];
     const double north = leg[END_NORTH] - state[TRACK_NORTH];
-    const double course_in = state[COURSE];
+    const int from_orbit = index > 0 && leg[KIND - LEG_COLUMNS] == ORBIT;
+    const double course_in = from_orbit ? state[HEADING] : state[COURSE];
     state[LENGTH] = hypot(east, north);
     if (state[LENGTH] > 0.5) state[COURSE] = atan2(east, north);
     state[COURSE_SINE] = sin(state[COURSE]);
@@ -215,10 +227,7 @@ static void enter_leg(Out state, In member, const Surroundings *s, In wind) {
     state[TURN] = 0.0;
     if (index == 0 || leg[KIND] == ORBIT) state[HELD_AIRSPEED] = leg[AIRSPEED];
     if (leg[KIND] == ORBIT) {
-        state[ORBIT_TURNED] = 0.0;
-        state[ORBIT_BEARING] =
-            atan2(state[EAST] - leg[END_EAST], state[NORTH] - leg[END_NORTH]);
-        state[OVERFLIES] = 1.0;
+        enter_orbit(state, leg);
         return;
     }
     double wind_east, wind_north;
@@ -239,13 +248,18 @@ static inline double to_go(In state, In leg) {
            + (leg[END_NORTH] - state[NORTH]) * state[COURSE_COSINE];
 }
 
+static inline int has_climbed(In state, In leg, In member) {
+    return state[UP] - member[BAROMETER_ERROR] >= leg[HEIGHT] - 1.0;
+}
+
 static inline int next_leg_due(In state, In leg, In member) {
     if (leg[KIND] == ORBIT) {
         if (leg[ORBIT_SECONDS] > 0.0) return state[TIME] - state[LEG_SINCE] >= leg[ORBIT_SECONDS];
-        return state[ORBIT_TURNED] >= leg[ORBIT_TURNS] * TWO_PI;
+        if (leg[ORBIT_TURNS] > 0.0) return state[ORBIT_TURNED] >= leg[ORBIT_TURNS] * TWO_PI;
+        return has_climbed(state, leg, member);
     }
     if (leg[KIND] == FINAL) return 0;
-    if (leg[KIND] == CLIMB_OUT && state[UP] - member[BAROMETER_ERROR] >= leg[HEIGHT] - 1.0) return 1;
+    if (leg[KIND] == CLIMB_OUT && has_climbed(state, leg, member)) return 1;
     return to_go(state, leg) - state[LEAD] <= 0.5 * STEP_S * state[TRUE_AIRSPEED];
 }
 
@@ -266,7 +280,7 @@ static inline void course_along_track(In state, In member, double closing, doubl
 
 static inline void course_round_orbit(In state, In member, In leg, double closing, double *to_sine,
                                       double *to_cosine) {
-    const double east = state[EAST] - leg[END_EAST], north = state[NORTH] - leg[END_NORTH];
+    const double east = state[EAST] - state[TRACK_EAST], north = state[NORTH] - state[TRACK_NORTH];
     const double from_centre = most(sqrt(east * east + north * north), 1e-6);
     const double slope = (from_centre - leg[RADIUS] - member[CROSS_TRACK_ERROR]) / closing;
     const double scale = 1.0 / (from_centre * sqrt(1.0 + slope * slope));
@@ -454,7 +468,8 @@ static inline void warm(Out state, In plan, double sag) {
 }
 
 static void count_turns(Out state, In leg) {
-    const double bearing = atan2(state[EAST] - leg[END_EAST], state[NORTH] - leg[END_NORTH]);
+    const double bearing =
+        atan2(state[EAST] - state[TRACK_EAST], state[NORTH] - state[TRACK_NORTH]);
     state[ORBIT_TURNED] += leg[SIDE] * wrap(bearing - state[ORBIT_BEARING]);
     state[ORBIT_BEARING] = bearing;
 }

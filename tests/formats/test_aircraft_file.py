@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from homeleg.aircraft.priors import BodyPlan, plan_prior
-from homeleg.aircraft.record import Aircraft, LaunchMethod, TakeoffPath
+from homeleg.aircraft.record import Aircraft, LaunchMethod, ReturnPath, TakeoffPath
 from homeleg.formats.aircraft_file import read_aircraft
 from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.estimate import Basis
@@ -67,7 +67,7 @@ def test_example_as_written() -> None:
     assert petrel.takeoff.motor_delay_s == 0.0
     assert petrel.link_loss.after_s == 10.0
     assert petrel.link_loss.return_height == StatedHeight(85.0, Datum.ABOVE_LAUNCH)
-    assert petrel.link_loss.path == ()
+    assert petrel.link_loss.path is ReturnPath.STRAIGHT
     assert petrel.radio is not None
     assert petrel.radio.frequency_hz == pytest.approx(9.15e8)
     assert petrel.radio.sensitivity_dbm == -107.0

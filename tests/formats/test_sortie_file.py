@@ -243,7 +243,7 @@ def test_problems_of_all_files_come_together(edit_example: EditExample) -> None:
 
 def test_a_way_home_over_points_needs_them(edit_example: EditExample) -> None:
     path = edit_example("petrel.toml", ('path = "straight"', 'path = ["Q"]'))
-    assert "the route has no such point" in problems(path)
+    assert "returns over Q, and there is no such point" in problems(path)
     path = edit_example("petrel.toml", ('path = ["Q"]', 'path = ["G"]'))
     assert read_sortie(path).sortie.aircraft.link_loss.path == ("G",)
 

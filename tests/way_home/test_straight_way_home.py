@@ -17,7 +17,7 @@ from homeleg.foundation.estimate import Estimate
 from homeleg.physics.wind_triangle import track_solution
 from homeleg.sortie.resolve import resolve
 from homeleg.sortie.resolved import ResolvedSortie
-from homeleg.way_home.home_legs import home_plan
+from homeleg.way_home.home_plan import home_plans
 from homeleg.way_home.search import clearance, depart, search_way_home
 from homeleg.world.wind import profile_speed
 
@@ -54,13 +54,14 @@ def home() -> Home:
     """Return one flight home from the far point of the moor, without spread."""
     resolved = without_spread(resolved_example("skarv-moor"))
     flown = fly(resolved, resolved.departures[0], 1, 1)
-    departures = depart(flown, home_plan(resolved), np.array([600.0]), 1)
+    plans = home_plans(resolved, flown.departure.legs)
+    departures = depart(flown, plans, np.array([0]), np.array([600.0]), 1)
     return resolved, departures.states[0, 0], departures.results[0, 0]
 
 
 def test_energy_and_time_of_a_straight_line(home: Home) -> None:
     resolved, state, result = home
-    height_m = home_plan(resolved).height_m
+    height_m = home_plans(resolved, resolved.departures[0].legs)[0].height_m
     distance_m = math.hypot(state[c.EAST], state[c.NORTH])
     course = math.atan2(-state[c.EAST], -state[c.NORTH])
     airspeed = resolved.speeds.home_eas_m_s
@@ -87,13 +88,13 @@ def test_headway_is_the_wind_triangle(home: Home) -> None:
 
 def brute_force(flown: Flown, members: int, every_s: float) -> NDArray[np.float64]:
     """Return the lowest tenth percentiles over all seconds: charge left, clearance, headway."""
-    plan = home_plan(flown.resolved)
-    last_s = float(np.median(flown.results[:, c.DURATION])) - plan.after_s
+    plans = home_plans(flown.resolved, flown.departure.legs)
+    last_s = float(np.median(flown.results[:, c.DURATION])) - plans[0].after_s
     usable = flown.members[:members, c.USABLE]
     lowest = np.full(3, np.inf)
     for start in np.arange(0.0, last_s, 40.0 * every_s):
         seconds = np.arange(start, min(start + 40.0 * every_s, last_s), every_s)
-        departures = depart(flown, plan, seconds, members)
+        departures = depart(flown, plans, np.zeros(seconds.size, dtype=np.int64), seconds, members)
         clear = clearance(flown, departures)
         for k, values in enumerate(
             (departures.charge_left(usable), clear, departures.column(c.HEADWAY_PLACE))

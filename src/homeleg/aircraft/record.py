@@ -135,16 +135,49 @@ class TakeOff:
     motor_delay_s: float | None
 
 
+class ReturnPath(Enum):
+    """Which way the aircraft comes home by itself; the points are the place's, not its own."""
+
+    STRAIGHT = "straight"
+    ALONG_POINTS = "along the diversion points"
+    NEAREST_POINT = "over the nearest diversion point"
+
+
+class AtLaunchPoint(Enum):
+    """What the aircraft does once it has come home by itself."""
+
+    LAND = "land"
+    ORBIT_LAND = "orbit, then land"
+    ORBIT_DESCEND = "orbit, then descend"
+    ORBIT = "orbit"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LinkLoss:
-    """What the aircraft does when the control link is lost, as stated."""
+    """What the aircraft does when the control link is lost, as stated; None where not told.
+
+    `path` may name the points it returns over, in order. `orbit_s` is how long it orbits there.
+    """
 
     after_s: float | None
     climb_first: bool | None
     return_height: StatedHeight | None
     airspeed: StatedAirspeed | None
-    path: tuple[str, ...]
-    at_launch_point: str | None
+    path: ReturnPath | tuple[str, ...] | None
+    at_launch_point: AtLaunchPoint | None
+    orbit_s: float | None
+
+    @property
+    def named_points(self) -> tuple[str, ...]:
+        """The names of the points it returns over, where its path names any."""
+        return self.path if isinstance(self.path, tuple) else ()
+
+    @property
+    def path_words(self) -> str:
+        """Which way it comes home."""
+        if isinstance(self.path, ReturnPath):
+            return self.path.value
+        return f"by way of {', '.join(self.path)}" if self.path else "by a path not told"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -71,15 +71,16 @@ def link_lost(sortie: Sortie) -> str:
         False: "it comes",
         None: "it may climb first, or come",
     }[loss.climb_first]
-    by = f"by way of {', '.join(loss.path)}" if loss.path else "straight"
     height = "at a height not told"
     if loss.return_height is not None:
         height = f"at {loss.return_height.value_m:.0f} m {loss.return_height.above.value}"
     speed = ""
     if loss.airspeed is not None:
         speed = f", {loss.airspeed.value_m_s:.1f} m/s {loss.airspeed.kind.value}"
-    there = loss.at_launch_point or "what it does is not told"
-    return f"{after} {climbs} home {by} {height}{speed}. At the launch point: {there}."
+    there = "what it does is not told"
+    if loss.at_launch_point is not None:
+        there = loss.at_launch_point.value
+    return f"{after} {climbs} home {loss.path_words} {height}{speed}. At the launch point: {there}."
 
 
 def motor_stopped(verdict: Verdict) -> str:

@@ -78,10 +78,12 @@ def _settings(release: Release) -> Iterator[str]:
     after = "a time not told" if loss["after_ds"] is None else f"{loss['after_ds'] / 10:g} s"
     climb = {True: "climbs first", False: "does not climb first", None: "climbs or not: not told"}
     at = "not told" if height is None else f"{height['cm'] / 100:g} m {height['above']}"
-    path = " over " + ", ".join(loss["path"]) if loss["path"] else " straight"
+    path = loss["path"] or "by a path not told"
+    if isinstance(path, list):
+        path = f"over {', '.join(path)}"
     yield (
         f"Link lost, as declared: after {after}; {climb[loss['climb_first']]}; return height {at}; "
-        f"home{path}; then {loss['at_launch_point'] or 'not told'}."
+        f"home {path}; then {loss['at_launch_point'] or 'not told'}."
     )
 
 

@@ -170,11 +170,13 @@ def _as_found(release: Release, files: SortieFiles, found: PlainRoute) -> Sortie
     _refuse_what_is_not_flown(items)
     text = write_columns(replace(found, items=tuple(items))).text
     route = route_from_text(TextFile("the route found", text, ""), plane_of(files.sortie))
-    names = [item.name for item in route.items]
-    missing = [name for name in files.sortie.aircraft.link_loss.path if name not in names]
+    sortie = files.sortie
+    names = {item.name for item in route.items}
+    names |= {point.name for point in sortie.site.diversion_points}
+    missing = [name for name in sortie.aircraft.link_loss.named_points if name not in names]
     if missing:
         raise _refusal(f"the way home leads over {missing[0]}, which is not in it")
-    return replace(files, sortie=replace(files.sortie, route=route))
+    return replace(files, sortie=replace(sortie, route=route))
 
 
 def _completed(

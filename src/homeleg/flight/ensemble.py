@@ -27,7 +27,7 @@ from homeleg.world.wind import member_winds
 
 Array = NDArray[np.float64]
 
-__all__ = ["Flown", "fly", "fly_home", "member_aircraft", "states_at"]
+__all__ = ["SINK_OVER_CLIMB_RATE", "Flown", "fly", "fly_home", "member_aircraft", "states_at"]
 
 _KINDS = {
     LegKind.CLIMB_OUT: c.CLIMB_OUT,
@@ -42,7 +42,7 @@ _PACK_WH_PER_KG = 160.0
 _TURBULENCE_LOWEST_M, _TURBULENCE_HIGHEST_M = 10.0 * FOOT_M, 1000.0 * FOOT_M
 # A gust spread is about three standard deviations of the wind along (MEMORY).
 _SIGMAS_IN_A_GUST = 3.0
-_SINK_OVER_CLIMB_RATE = 0.8
+SINK_OVER_CLIMB_RATE = 0.8
 _LONGEST_FLIGHT_S = 6.0 * 3600.0
 _SLOWEST_PILOT_M_S = -1.5
 _BATCH = 512
@@ -292,7 +292,9 @@ def _leg_row(leg: Leg) -> Array:
     row[c.ORBIT_SECONDS] = leg.duration_s
     row[c.DIRECT] = leg.direct
     row[c.SLOPE] = leg.slope
-    row[c.ON_ROUTE] = row[c.CLEARS_GROUND] = leg.on_route
+    row[c.CLEARS_GROUND] = leg.on_route
+    # As in the climb-out, no headway is asked for while it circles up.
+    row[c.ON_ROUTE] = leg.on_route and not leg.climbs
     row[c.PASSES_OVER] = leg.passes_over
     row[c.BY_PILOT] = leg.by_pilot
     return row
@@ -302,7 +304,7 @@ def _plan_row(resolved: ResolvedSortie, departure: Departure, heights_m: Array) 
     record = resolved.sortie.aircraft
     row = np.zeros(c.PLAN_COLUMNS)
     row[c.CLIMB_RATE] = resolved.speeds.climb_rate_m_s
-    row[c.SINK_RATE] = _SINK_OVER_CLIMB_RATE * resolved.speeds.climb_rate_m_s
+    row[c.SINK_RATE] = SINK_OVER_CLIMB_RATE * resolved.speeds.climb_rate_m_s
     row[c.DENSITY_LAPSE] = resolved.density_lapse_1_m
     row[c.WIND_TOP] = heights_m[-1]
     row[c.RELEASE_HEIGHT] = record.takeoff.release_height_m

@@ -99,6 +99,8 @@ def enter_leg(state, member, legs, plan, wind):
     east = leg[c.END_EAST] - state[c.TRACK_EAST]
     north = leg[c.END_NORTH] - state[c.TRACK_NORTH]
     course_in = state[c.COURSE]
+    if index > 0 and legs[index - 1][c.KIND] == c.ORBIT:
+        course_in = state[c.HEADING]
     state[c.LENGTH] = math.hypot(east, north)
     if state[c.LENGTH] > 0.5:
         state[c.COURSE] = math.atan2(east, north)
@@ -110,11 +112,7 @@ def enter_leg(state, member, legs, plan, wind):
     if index == 0 or leg[c.KIND] == c.ORBIT:
         state[c.HELD_AIRSPEED] = leg[c.AIRSPEED]
     if leg[c.KIND] == c.ORBIT:
-        state[c.ORBIT_TURNED] = 0.0
-        state[c.ORBIT_BEARING] = math.atan2(
-            state[c.EAST] - leg[c.END_EAST], state[c.NORTH] - leg[c.END_NORTH]
-        )
-        state[c.OVERFLIES] = 1.0
+        _enter_orbit(state, leg)
         return
     wind_east, wind_north = wind_at(wind, plan[c.WIND_TOP], leg[c.HEIGHT])
     if index > 0:
@@ -128,6 +126,22 @@ def enter_leg(state, member, legs, plan, wind):
         else:
             state[c.HELD_AIRSPEED] = leg[c.AIRSPEED]
     _plan_corner(state, member, legs, wind_east, wind_north)
+
+
+@compiled
+def _enter_orbit(state, leg):
+    """Begin an orbit about its place, or beside where the aircraft is; `TRACK` holds the centre."""
+    state[c.TRACK_EAST] = leg[c.END_EAST]
+    state[c.TRACK_NORTH] = leg[c.END_NORTH]
+    if leg[c.DIRECT] == 1.0:
+        aside = leg[c.SIDE] * leg[c.RADIUS]
+        state[c.TRACK_EAST] = state[c.EAST] + aside * math.cos(state[c.HEADING])
+        state[c.TRACK_NORTH] = state[c.NORTH] - aside * math.sin(state[c.HEADING])
+    state[c.ORBIT_TURNED] = 0.0
+    state[c.ORBIT_BEARING] = math.atan2(
+        state[c.EAST] - state[c.TRACK_EAST], state[c.NORTH] - state[c.TRACK_NORTH]
+    )
+    state[c.OVERFLIES] = 1.0
 
 
 @compiled
@@ -167,17 +181,23 @@ def _to_go(state, leg):
 
 
 @inlined
+def _has_climbed(state, leg, member):
+    """Return whether the aircraft has reached the height of its leg, as indicated."""
+    return state[c.UP] - member[c.BAROMETER_ERROR] >= leg[c.HEIGHT] - 1.0
+
+
+@inlined
 def next_leg_due(state, leg, member):
     """Return whether this leg has ended."""
     if leg[c.KIND] == c.ORBIT:
         if leg[c.ORBIT_SECONDS] > 0.0:
             return state[c.TIME] - state[c.LEG_SINCE] >= leg[c.ORBIT_SECONDS]
-        return state[c.ORBIT_TURNED] >= leg[c.ORBIT_TURNS] * _TWO_PI
+        if leg[c.ORBIT_TURNS] > 0.0:
+            return state[c.ORBIT_TURNED] >= leg[c.ORBIT_TURNS] * _TWO_PI
+        return _has_climbed(state, leg, member)
     if leg[c.KIND] == c.FINAL:
         return False
-    if leg[c.KIND] == c.CLIMB_OUT and (
-        state[c.UP] - member[c.BAROMETER_ERROR] >= leg[c.HEIGHT] - 1.0
-    ):
+    if leg[c.KIND] == c.CLIMB_OUT and _has_climbed(state, leg, member):
         return True
     # To the nearest step, neither always late nor always early.
     return _to_go(state, leg) - state[c.LEAD] <= 0.5 * STEP_S * state[c.TRUE_AIRSPEED]
@@ -207,8 +227,8 @@ def _course_along_track(state, member, closing_m):
 @inlined
 def _course_round_orbit(state, member, leg, closing_m):
     """Return sine and cosine of the course that closes with the circle of an orbit."""
-    east = state[c.EAST] - leg[c.END_EAST]
-    north = state[c.NORTH] - leg[c.END_NORTH]
+    east = state[c.EAST] - state[c.TRACK_EAST]
+    north = state[c.NORTH] - state[c.TRACK_NORTH]
     from_centre = max(math.sqrt(east * east + north * north), 1e-6)
     outside = from_centre - leg[c.RADIUS] - member[c.CROSS_TRACK_ERROR]
     slope = outside / closing_m
@@ -291,6 +311,6 @@ def climb_demand(state, member, leg, plan):
 @compiled
 def count_turns(state, leg):
     """Add to the angle flown around the centre of an orbit."""
-    bearing = math.atan2(state[c.EAST] - leg[c.END_EAST], state[c.NORTH] - leg[c.END_NORTH])
+    bearing = math.atan2(state[c.EAST] - state[c.TRACK_EAST], state[c.NORTH] - state[c.TRACK_NORTH])
     state[c.ORBIT_TURNED] += leg[c.SIDE] * wrap(bearing - state[c.ORBIT_BEARING])
     state[c.ORBIT_BEARING] = bearing

@@ -1,7 +1,7 @@
 """The keys of an aircraft file: what each must be, its limits, and what it means."""
 
 from homeleg.aircraft.priors import BodyPlan
-from homeleg.aircraft.record import LaunchMethod, TakeoffPath
+from homeleg.aircraft.record import AtLaunchPoint, LaunchMethod, ReturnPath, TakeoffPath
 from homeleg.formats.kinds import (
     Choice,
     Fixed,
@@ -213,10 +213,15 @@ _LINK_LOSS = TableOf(
         Field("airspeed", AIRSPEED, "Airspeed of the way home; else the cruise airspeed."),
         Field(
             "path",
-            OneOf(Fixed("straight"), ListOf(Text(60), 1, 50)),
-            "straight, or the names of the route points it returns over.",
+            OneOf(Choice(ReturnPath), ListOf(Text(60), 1, 50)),
+            "Which way: or the names of the points it returns over, in order.",
         ),
-        Field("at_launch_point", Text(), "What it does there."),
+        Field("at_launch_point", Choice(AtLaunchPoint), "What it does when it has come home."),
+        Field(
+            "orbit_for",
+            Quantity(Dimension.TIME, 1, 3600),
+            "How long it orbits there: else once round, or until the pilot takes over.",
+        ),
     )
 )
 _RADIO = TableOf(

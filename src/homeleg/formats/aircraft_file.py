@@ -10,6 +10,7 @@ from homeleg.aircraft.priors import BodyPlan, PlanPrior, plan_prior
 from homeleg.aircraft.record import (
     Aerodynamics,
     Aircraft,
+    AtLaunchPoint,
     Battery,
     FlownEnergy,
     Guidance,
@@ -19,6 +20,7 @@ from homeleg.aircraft.record import (
     MassProperties,
     Propulsion,
     Radio,
+    ReturnPath,
     Speeds,
     Station,
     TakeOff,
@@ -292,7 +294,8 @@ def _link_loss(table: Values) -> LinkLoss:
         return_height=_height(table, "return_height", *_RETURN_LIMITS_M),
         airspeed=table.get("airspeed", StatedAirspeed),
         path=_return_path(table),
-        at_launch_point=table.get("at_launch_point", str),
+        at_launch_point=table.get("at_launch_point", AtLaunchPoint),
+        orbit_s=table.get("orbit_for", float),
     )
 
 
@@ -319,10 +322,10 @@ def _height(table: Values, key: str, lowest_m: float, highest_m: float) -> State
     return height
 
 
-def _return_path(table: Values) -> tuple[str, ...]:
-    """Return the names of the points flown over on the way home; none is straight."""
-    if isinstance(table.get("path", object), str):
-        return ()
+def _return_path(table: Values) -> ReturnPath | tuple[str, ...] | None:
+    """Return the way home in a word, or the names of the points flown over."""
+    if isinstance(table.get("path", object), ReturnPath | None):
+        return table.get("path", ReturnPath)
     return table.items("path", str)
 
 

@@ -204,6 +204,14 @@ _KEEP_OUT = OrFile(
     ),
     of_file=TableOf((FILE, ONLY, Field("kind", Choice(KeepOutKind), "What kind of ground it is."))),
 )
+_DIVERSION_POINT = TableOf(
+    (
+        Field("name", Text(60), "What it is called.", required=True),
+        Field("east", Quantity(Dimension.LENGTH, -1e5, 1e5), "Metres east.", required=True),
+        Field("north", Quantity(Dimension.LENGTH, -1e5, 1e5), "Metres north.", required=True),
+        Field("height", HEIGHT, "Height on the way to it; else the return height."),
+    )
+)
 _COME_DOWN = OrFile(
     plain=TableOf(
         (
@@ -253,6 +261,11 @@ _SITE = TableOf(
         Field("people", PEOPLE, "People on the ground flown over, for the ground risk class."),
         Field(
             "come_down", ListOf(_COME_DOWN, 0, 200), "Places where it may be lost, motor stopped."
+        ),
+        Field(
+            "diversion_points",
+            ListOf(_DIVERSION_POINT, 0, 50),
+            "Points that lead home when the link is lost, the farthest first.",
         ),
     )
 )

@@ -7,7 +7,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
 
-from homeleg.aircraft.record import Aircraft
+from homeleg.aircraft.record import Aircraft, ReturnPath
 from homeleg.formats.aircraft_file import LOWEST_FLOWN_M, aircraft_from_text
 from homeleg.formats.changed_limits import changed_limits
 from homeleg.formats.ellipsoid_heights import (
@@ -24,7 +24,7 @@ from homeleg.formats.route_file import route_tables
 from homeleg.formats.route_items import height_problems, route_of
 from homeleg.formats.rules_file import profile_of
 from homeleg.formats.sortie_fields import SORTIE, SORTIE_SCHEMA
-from homeleg.formats.sortie_ground import ground_of
+from homeleg.formats.sortie_ground import extent_around, ground_of
 from homeleg.formats.sortie_loading import loading_of
 from homeleg.formats.sortie_outside import SiteFiles
 from homeleg.formats.sortie_site import elevation_of, site_of
@@ -166,7 +166,8 @@ def _sortie(
     height_problems(tables, elevation_m)
     _report_return_path(values, aircraft, route)
     _report_record_heights(values, aircraft, elevation_m)
-    ground = ground_of(place.table("ground"), folder, launch, elevation_m, route)
+    extent_m = extent_around(route, place)
+    ground = ground_of(place.table("ground"), folder, launch, elevation_m, extent_m)
     files = SiteFiles(folder, launch)
     rules, rule_files = profile_of(values.table("rules"), folder)
     site = None if ground is None else site_of(place, ground.ground, files, geoid)
@@ -217,11 +218,23 @@ def _report_record_heights(values: Values, aircraft: Aircraft, elevation_amsl_m:
 
 
 def _report_return_path(values: Values, aircraft: Aircraft, route: Route) -> None:
-    """Report points of the aircraft's way home that this route does not have."""
-    names = [item.name for item in route.items]
-    for name in aircraft.link_loss.path:
+    """Report points of the aircraft's way home that neither site nor route has."""
+    path = aircraft.link_loss.path
+    spot = values.spot.at("aircraft")
+    found = values.table("site").items("diversion_points", Values)
+    points = [point.need("name", str) for point in found]
+    if isinstance(path, ReturnPath):
+        if path is not ReturnPath.STRAIGHT and not points:
+            spot.report(
+                f"{aircraft.name} returns {path.value}, and [site] has none",
+                "Add diversion_points to [site]: "
+                '[{ name = "bend", east = "620 m", north = "-480 m" }].',
+            )
+        return
+    names = [*points, *(item.name for item in route.items)]
+    for name in path or ():
         if name not in names:
-            values.spot.at("aircraft").report(
-                f"{aircraft.name} returns over {name}, and the route has no such point",
-                f"The route has: {', '.join(names)}.",
+            spot.report(
+                f"{aircraft.name} returns over {name}, and there is no such point",
+                f"Site and route have: {', '.join(names)}.",
             )

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import TypeAlias
 
 import numpy as np
 
@@ -36,11 +37,15 @@ from homeleg.world.ground import (
 __all__ = [
     "GroundFiles",
     "canopy_of",
+    "extent_around",
     "ground_of",
     "obstacle_of",
     "place_of",
     "terrain_elevation",
 ]
+
+# West, south, east and north, metres from the launch point.
+Extent: TypeAlias = tuple[float, float, float, float]
 
 # A height judged by eye and arm (MEMORY).
 _JUDGED_SHARE = 0.15
@@ -111,11 +116,11 @@ def _trees(table: Values, key: str) -> Estimate:
 
 
 def ground_of(
-    table: Values, folder: Path, launch: Plane, elevation_amsl_m: float, route: Route
+    table: Values, folder: Path, launch: Plane, elevation_amsl_m: float, extent_m: Extent
 ) -> GroundFiles | None:
     """Return the ground of a site; None after reporting what it lacks."""
     if table.has("terrain"):
-        return _terrain(table, folder, launch, elevation_amsl_m, route)
+        return _terrain(table, folder, launch, elevation_amsl_m, extent_m)
     ground = _by_eye(table, elevation_amsl_m)
     return None if ground is None else GroundFiles(ground=ground, sources=())
 
@@ -209,13 +214,13 @@ def _above_launch_m(
 
 
 def _terrain(
-    table: Values, folder: Path, launch: Plane, elevation_amsl_m: float, route: Route
+    table: Values, folder: Path, launch: Plane, elevation_amsl_m: float, extent_m: Extent
 ) -> GroundFiles | None:
     paths = _terrain_paths(table, folder)
     if table.spot.findings.problems:
         return None
     try:
-        surface = _terrain_surface(table, paths, launch, elevation_amsl_m, route)
+        surface = _terrain_surface(table, paths, launch, elevation_amsl_m, extent_m)
         sources = tuple((path.name, _sha256(path)) for path in paths)
     except InputFileError as error:
         table.spot.findings.problems.extend(error.problems)
@@ -246,13 +251,13 @@ def _terrain_paths(table: Values, folder: Path) -> list[Path]:
 
 
 def _terrain_surface(
-    table: Values, paths: Sequence[Path], launch: Plane, elevation_amsl_m: float, route: Route
+    table: Values, paths: Sequence[Path], launch: Plane, elevation_amsl_m: float, extent_m: Extent
 ) -> Surface:
     # The terrain library is heavy: it is loaded for those who name a file.
     from homeleg.formats.terrain_file import read_terrain  # noqa: PLC0415
 
     unit = table.get("terrain_unit", TerrainUnit)
-    grid = read_terrain(paths, launch, _extent_m(route), None if unit is None else _UNIT_M[unit])
+    grid = read_terrain(paths, launch, extent_m, None if unit is None else _UNIT_M[unit])
     return Surface(
         heights_above_launch_m=grid.heights_amsl_m - elevation_amsl_m,
         canopy_m=np.zeros_like(grid.heights_amsl_m),
@@ -287,12 +292,19 @@ def _terrain_error(table: Values) -> Estimate:
     return Estimate(value=0.0, sd=ground_sd(le90_m), basis=Basis.DECLARED)
 
 
-def _extent_m(route: Route) -> tuple[float, float, float, float]:
-    """Return west, south, east and north of the ground to read: all lines home lie in it."""
-    places_m = np.array([(0.0, 0.0), *((item.east_m, item.north_m) for item in route.items)])
-    reach_m = _MARGIN_M + np.array([0.0, *(item.radius_m or 0.0 for item in route.items)])
-    lowest = (places_m - reach_m[:, np.newaxis]).min(axis=0)
-    highest = (places_m + reach_m[:, np.newaxis]).max(axis=0)
+def extent_around(route: Route, site: Values) -> Extent:
+    """Return the ground to read: all lines home lie in it, also those over diversion points."""
+    points = site.items("diversion_points", Values)
+    places_m = np.array(
+        [
+            (0.0, 0.0, 0.0),
+            *((item.east_m, item.north_m, item.radius_m or 0.0) for item in route.items),
+            *((point.need("east", float), point.need("north", float), 0.0) for point in points),
+        ]
+    )
+    reach_m = _MARGIN_M + places_m[:, 2:]
+    lowest = (places_m[:, :2] - reach_m).min(axis=0)
+    highest = (places_m[:, :2] + reach_m).max(axis=0)
     return float(lowest[0]), float(lowest[1]), float(highest[0]), float(highest[1])
 
 

@@ -13,6 +13,7 @@ from homeleg.world.ground import CanopyArea, GroundByEye, TerrainGround, is_insi
 from homeleg.world.site import (
     Boundary,
     ComeDownPlace,
+    DiversionPoint,
     KeepOutGround,
     KeepOutKind,
     PeopleOnGround,
@@ -63,6 +64,7 @@ def site_of(
         keep_out_told=table.has("keep_out"),
         people=table.get("people", PeopleOnGround),
         geoid_m=geoid_m,
+        diversion_points=_diversion_points(table),
     )
 
 
@@ -146,3 +148,33 @@ def _come_down(table: Values) -> ComeDownPlace:
         north_m=table.need("north", float),
         radius_m=table.need("radius", float),
     )
+
+
+def _diversion_points(table: Values) -> tuple[DiversionPoint, ...]:
+    """Return the points of the way home, after reporting a name that is given twice."""
+    points = []
+    names: set[str] = set()
+    for item in table.items("diversion_points", Values):
+        name = item.need("name", str)
+        if name in names:
+            item.spot.at("name").report(f"a second point is called {name}", "Rename one of them.")
+        names.add(name)
+        points.append(
+            DiversionPoint(
+                name=name,
+                east_m=item.need("east", float),
+                north_m=item.need("north", float),
+                height=_diversion_height(item),
+            )
+        )
+    return tuple(points)
+
+
+def _diversion_height(table: Values) -> StatedHeight | None:
+    height = table.get("height", StatedHeight)
+    if height is not None and height.above is Datum.ELLIPSOID:
+        table.spot.at("height").report(
+            "heights above the ellipsoid are not read yet by this version",
+            'Write it as "80 m above launch", AGL or AMSL.',
+        )
+    return height

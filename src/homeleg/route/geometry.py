@@ -46,6 +46,8 @@ class PlannedItem:
 class Leg:
     """One leg. An orbit's end is its centre; a direct leg starts where the aircraft then is.
 
+    A direct orbit lies beside that place; one without turns or duration ends at its height.
+
     Heights in metres above launch, airspeed equivalent, angles in radians.
     """
 
@@ -72,6 +74,11 @@ class Leg:
     def length_m(self) -> float:
         """Length of the drawn line."""
         return math.hypot(self.end_m[0] - self.start_m[0], self.end_m[1] - self.start_m[1])
+
+    @property
+    def climbs(self) -> bool:
+        """Whether it is an orbit flown until its height is reached."""
+        return self.kind is LegKind.ORBIT and self.turns == self.duration_s == 0.0
 
     @property
     def course_rad(self) -> float:

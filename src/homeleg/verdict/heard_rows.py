@@ -134,13 +134,15 @@ def _seconds_without_a_way_home(
         "home.charge": 100.0 * first.charge_left(usable),
         "ground.way_home": np.where(on_route, first.column(c.GROUND_PLACE), np.nan),
     }
-    lost = first.ended_in(*SPENT).mean(axis=1) > EVENT_SHARE
+    lost: Mask = first.ended_in(*SPENT).mean(axis=1) > EVENT_SHARE
     for slug, value in values.items():
         hard = failing.get(slug)
         if hard is not None:
             lost |= _low(value) < hard
-    nearest = np.searchsorted(first.seconds, corridor.seconds - 0.5 * np.diff(first.seconds[:2]))
-    return np.asarray(lost[np.minimum(nearest, lost.size - 1)])
+    seconds = home.first_seconds
+    nearest = np.searchsorted(seconds, corridor.seconds - 0.5 * np.diff(seconds[:2]))
+    by_second: Mask = np.logical_or.reduce(home.by_second(lost))
+    return np.asarray(by_second[np.minimum(nearest, seconds.size - 1)])
 
 
 def _low(values: Array) -> Array:

@@ -14,6 +14,7 @@ from homeleg.verdict.flight_rows import PATTERN_ACT, headway_row, landing_charge
 from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
 from homeleg.verdict.motor_rows import glide_edge_summary, worst_stop
 from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
+from homeleg.way_home.home_plan import assumed_of
 from homeleg.way_home.motor_stopped import MotorStopped
 from homeleg.way_home.search import LEAST_FLYING, SPENT, Departures, HomeSearch, clearance
 
@@ -112,6 +113,12 @@ def _where(evidence: Evidence, departures: Departures, number: int, row_value: A
     )
 
 
+def _noted(search: HomeSearch, number: int, words: str) -> str:
+    """Return words with how that way home takes what was not told of the behaviour."""
+    taken = search.plans[search.worst.plans[number]].words
+    return "; ".join(part for part in (words, taken) if part)
+
+
 def _charge(evidence: Evidence, search: HomeSearch) -> Row:
     left = _charge_left(evidence, search.worst)
     number = _worst_second(left, search.worst.flying)
@@ -130,7 +137,9 @@ def _charge(evidence: Evidence, search: HomeSearch) -> Row:
         act="fly the way home faster, or turn back earlier"
         if windy
         else "turn back earlier, or take a fuller or larger pack",
-        note=f"link lost {search.plan.after_s:.0f} s before it turns for home",
+        note=_noted(
+            search, number, f"link lost {search.plans[0].after_s:.0f} s before it turns for home"
+        ),
     )
     return replace(row, where=_where(evidence, search.worst, number, values))
 
@@ -155,7 +164,8 @@ def worse_headway(evidence: Evidence, route: Row, search: HomeSearch | None) -> 
     values = speeds[number]
     where = _where(evidence, search.worst, number, values)
     where = replace(where, leg=f"the way home from {where.leg}")
-    home = headway_row(evidence, values, search.plan.legs[1], where)
+    plan = search.plans[departures.plans[number]]
+    home = headway_row(evidence, values, plan.ways[0][1], where)
     return max(route, home, key=lambda row: row.shortfall)
 
 
@@ -205,17 +215,19 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
         return does_not_apply(limit, "as the route: it is too short to be left")
     values = clear[number]
     missing_m = (limit.want or 0.0) - float(np.nanpercentile(values, 10.0))
-    raised = search.plan.height_m + math.ceil(max(missing_m, 1.0))
+    raised = search.plans[departures.plans[number]].height_m + math.ceil(max(missing_m, 1.0))
     row = evidence.row(
         "ground.way_home",
         values,
         cause="return height",
         act=f"set the return height to {raised:.0f} m above launch, or return another way",
+        note=_noted(search, number, ""),
     )
     row = replace(row, where=_lowest_place(evidence, departures, number, values))
     from_where, worst = search.worst_for(c.TOUCHED_GROUND)
     touched = from_where.ended_in(c.TOUCHED_GROUND)[worst]
-    judged = judge_event(row, int(touched.sum()), touched.size, "touch the ground on the way home")
+    words = _noted(search, worst, "touch the ground on the way home")
+    judged = judge_event(row, int(touched.sum()), touched.size, words)
     if judged is not row and row.status is Status.GO:
         # The way itself has room: it is the pattern after it that meets the ground.
         judged = replace(judged, cause="ground", act=PATTERN_ACT)
@@ -269,7 +281,7 @@ def way_home_summary(
         worst=worst,
         charge=charge,
         turn_back=_turn_back(evidence, search),
-        assumed=search.plan.assumed,
+        assumed=assumed_of(evidence.resolved),
         motor_stopped=worst_stop(evidence, stopped),
         glide_edge=glide_edge_summary(stopped),
     )
@@ -287,6 +299,7 @@ def _turn_back(evidence: Evidence, search: HomeSearch) -> TurnBack | None:
             for row, ok in zip(left, enough, strict=True)
         ]
     )
+    low = np.fmin.reduce(search.by_second(low))
     short = np.flatnonzero(low < want)
     if short.size == 0:
         return None

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from homeleg.flight import layout as c
-from homeleg.flight.ensemble import Flown, fly_home
+from homeleg.flight.ensemble import Flown
 from homeleg.foundation.constants import NINE_IN_TEN_Z
 from homeleg.foundation.heights import Datum
 from homeleg.route.geometry import LegKind
@@ -18,7 +18,7 @@ from homeleg.verdict.limits import Limit
 from homeleg.verdict.oddities import looks_amsl
 from homeleg.verdict.result import Row
 from homeleg.verdict.undeclared import undeclared
-from homeleg.way_home.search import HomeSearch
+from homeleg.way_home.search import HomeSearch, fly_plans
 from homeleg.world.outline import Points, distance_outside, hull_of_circles
 from homeleg.world.site import GROUND_OF_PEOPLE, KeepOutGround, KeepOutKind
 
@@ -129,7 +129,8 @@ def _home_heights(evidence: Evidence, home: HomeSearch) -> list[_Heights]:
         every = slice(None, None, _BARE_EVERY)
         states = home.second.states[every, :_BARE_MEMBERS]
         flying = flying[every, :_BARE_MEMBERS]
-        results = fly_home(_over_bare_ground(evidence.flown), home.plan.legs, states, flying)
+        bare = _over_bare_ground(evidence.flown)
+        results = fly_plans(bare, home.plans, home.second.plans[every], states, flying)
     over_ground_m = np.where(flying, results[:, :, c.CEILING_PLACE], np.nan)
     over_ground_m = np.where(np.isinf(over_ground_m), np.nan, over_ground_m)
     enough = np.isfinite(over_ground_m).mean(axis=1) >= _LEAST_FLYING

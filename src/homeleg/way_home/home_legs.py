@@ -1,81 +1,104 @@
-"""The legs of a straight way home: to the landing point, once round, then the pattern."""
+"""The legs of one way home, link lost: climb, the points it flies over, home, and down."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from homeleg.foundation.heights import Datum
+from homeleg.aircraft.record import AtLaunchPoint
+from homeleg.flight.ensemble import SINK_OVER_CLIMB_RATE
 from homeleg.route.geometry import Leg, LegKind
-from homeleg.route.pattern import pattern_legs
+from homeleg.route.pattern import hand_over_legs, pattern_legs
 from homeleg.sortie.resolved import ResolvedSortie
 
-__all__ = ["HomePlan", "home_plan"]
+__all__ = ["TAKEN_OVER_S", "Via", "way_home_legs"]
 
-# Assumed where the record does not say: the timer, and the circle flown overhead. Ours.
-_UNTOLD_TIMER_S = 10.0
-_OVERHEAD_RADIUS_PER_AIRSPEED_S = 4.0
+# Circles of the way home; and how long it orbits until the pilot takes over, if untold. Ours.
+_RADIUS_PER_AIRSPEED_S = 4.0
+TAKEN_OVER_S = 120.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HomePlan:
-    """What the aircraft does when the link is lost: after how long, at what height, which legs.
+class Via:
+    """A point the way home leads over: metres from the launch point, height above launch."""
 
-    The first leg only stands for where the aircraft then is; heights in metres above launch.
-    """
-
-    after_s: float
+    name: str
+    place_m: tuple[float, float]
     height_m: float
-    legs: tuple[Leg, ...]
-    assumed: tuple[str, ...]
 
 
-def home_plan(resolved: ResolvedSortie) -> HomePlan:
-    """Return the straight way home of a sortie, as its aircraft record states it.
+def way_home_legs(
+    resolved: ResolvedSortie,
+    *,
+    height_m: float,
+    vias: tuple[Via, ...],
+    climbs_first: bool,
+    at_launch_point: AtLaunchPoint,
+) -> tuple[Leg, ...]:
+    """Return the legs from where the aircraft acts on the lost link to touchdown.
 
-    An untold return height is the highest of the route, an untold timer ten seconds.
+    The first only stands for where it then is. Heights in metres above launch.
     """
-    stated = resolved.sortie.aircraft.link_loss
-    assumed = []
-    if stated.return_height is None:
-        height_m = max(item.height_m for item in resolved.items)
-        assumed.append("return height: the highest of the route")
-    else:
-        height_m = stated.return_height.value_m
-        if stated.return_height.above is Datum.AMSL:
-            height_m -= resolved.sortie.site.elevation_amsl_m
-    if stated.after_s is None:
-        assumed.append(f"link-loss timer: {_UNTOLD_TIMER_S:.0f} s")
+    home = _track(resolved, "overhead", resolved.pattern.landing_m, height_m)
+    legs = [replace(home, end="link lost")]
+    if climbs_first:
+        legs.append(replace(_orbit(resolved, height_m), end="climb", direct=True))
+    legs += [_track(resolved, via.name, via.place_m, via.height_m) for via in vias]
+    legs.append(home)
+    first = 2 if climbs_first else 1
+    flown = [
+        replace(leg, start=before.end, start_m=before.end_m, direct=leg.direct or number == 0)
+        for number, (before, leg) in enumerate(zip(legs[first - 1 : -1], legs[first:], strict=True))
+    ]
+    return (*legs[:first], *flown, *_down(resolved, height_m, at_launch_point))
+
+
+def _down(
+    resolved: ResolvedSortie, height_m: float, at_launch_point: AtLaunchPoint
+) -> tuple[Leg, ...]:
+    """Return the legs from overhead the landing point to touchdown."""
     pattern = resolved.pattern
-    cruise = resolved.speeds.home_eas_m_s
-    bank = resolved.sortie.aircraft.guidance.bank_rad
-    home = Leg(
+    stated_s = resolved.sortie.aircraft.link_loss.orbit_s
+    once = _orbit(resolved, height_m)
+    overhead = replace(once, duration_s=stated_s or 0.0, turns=1.0)
+    by_itself = pattern_legs(pattern, "overhead", pattern.landing_m)
+    match at_launch_point:
+        case AtLaunchPoint.LAND:
+            return tuple(by_itself)
+        case AtLaunchPoint.ORBIT_LAND:
+            return (overhead, *by_itself)
+        case AtLaunchPoint.ORBIT_DESCEND:
+            sink_m_s = SINK_OVER_CLIMB_RATE * resolved.speeds.climb_rate_m_s
+            down_s = (height_m - pattern.height_m) / sink_m_s
+            circling = replace(_orbit(resolved, pattern.height_m), duration_s=down_s)
+            return (overhead, *([circling] if down_s > 0.0 else []), *by_itself)
+        case AtLaunchPoint.ORBIT:
+            waiting = replace(once, duration_s=stated_s or TAKEN_OVER_S)
+            by_hand = hand_over_legs(pattern, "overhead", pattern.landing_m, once.radius_m)
+            return (waiting, *by_hand)
+
+
+def _track(resolved: ResolvedSortie, name: str, end_m: tuple[float, float], height_m: float) -> Leg:
+    return Leg(
         start="link lost",
-        end="overhead",
+        end=name,
         kind=LegKind.TRACK,
         start_m=(0.0, 0.0),
-        end_m=pattern.landing_m,
+        end_m=end_m,
         height_m=height_m,
-        airspeed_eas_m_s=cruise,
-        bank_rad=bank,
-        direct=True,
+        airspeed_eas_m_s=resolved.speeds.home_eas_m_s,
+        bank_rad=resolved.sortie.aircraft.guidance.bank_rad,
         on_route=True,
         passes_over=True,
     )
-    overhead = Leg(
+
+
+def _orbit(resolved: ResolvedSortie, height_m: float) -> Leg:
+    """Return a circle over the landing point, without an end of its own."""
+    pattern = resolved.pattern
+    return replace(
+        _track(resolved, "overhead", pattern.landing_m, height_m),
         start="overhead",
-        end="overhead",
         kind=LegKind.ORBIT,
         start_m=pattern.landing_m,
-        end_m=pattern.landing_m,
-        height_m=height_m,
-        airspeed_eas_m_s=cruise,
-        bank_rad=bank,
-        radius_m=_OVERHEAD_RADIUS_PER_AIRSPEED_S * cruise,
+        radius_m=_RADIUS_PER_AIRSPEED_S * resolved.speeds.home_eas_m_s,
         side_sign=pattern.side.sign,
-        turns=1.0,
-        on_route=True,
-    )
-    return HomePlan(
-        after_s=_UNTOLD_TIMER_S if stated.after_s is None else stated.after_s,
-        height_m=height_m,
-        legs=(home, home, overhead, *pattern_legs(pattern, "overhead", pattern.landing_m)),
-        assumed=tuple(assumed),
+        passes_over=False,
     )

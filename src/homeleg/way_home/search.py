@@ -7,15 +7,17 @@ is the first with more flights.
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown, fly_home, states_at
-from homeleg.way_home.home_legs import HomePlan, home_plan
+from homeleg.way_home.home_plan import HomePlan, home_plans
 
 Array = NDArray[np.float64]
+Scalar = TypeVar("Scalar", bound=np.generic)
 
 __all__ = [
     "LEAST_FLYING",
@@ -24,6 +26,7 @@ __all__ = [
     "HomeSearch",
     "clearance",
     "depart",
+    "fly_plans",
     "glance_home",
     "search_way_home",
     "tight_shares",
@@ -56,12 +59,14 @@ _CLEARLY_TOO_MANY = 0.04
 class Departures:
     """Ways home of some members from some seconds.
 
-    `seconds` (departures,) after release at which the link is lost; `states` (departures,
+    `seconds` (departures,) after release at which the link is lost, `plans` (departures,) the
+    number of the behaviour then flown; `states` (departures,
     members, STATE_COLUMNS) when the aircraft acts on it; `flying` (departures, members) says who
     was still flying then; `results` (departures, members, RESULT_COLUMNS) of the flight home.
     """
 
     seconds: Array
+    plans: NDArray[np.int64]
     states: Array
     flying: NDArray[np.bool_]
     results: Array
@@ -86,16 +91,27 @@ class Departures:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HomeSearch:
-    """What the search found: the plan, the coarse look, the tight departures, the worst in full.
+    """What the search found: the plans, the coarse look, the tight departures, the worst in full.
 
-    `drawn` are departures all along the flight, for a curve.
+    A departure is a second and a plan: what was not told is flown every way, and the worst of all
+    is found. `first` holds the same seconds for each plan in turn. `drawn` are departures all along
+    the flight, for a curve, by the plan that is worst for charge.
     """
 
-    plan: HomePlan
+    plans: tuple[HomePlan, ...]
     first: Departures
     second: Departures
     worst: Departures
     drawn: Departures
+
+    @property
+    def first_seconds(self) -> Array:
+        """The seconds of the coarse look, each once (seconds,)."""
+        return self.first.seconds[: self.first.seconds.size // len(self.plans)]
+
+    def by_second(self, values: NDArray[Scalar]) -> NDArray[Scalar]:
+        """Return values of the coarse look (departures,) as (plans, seconds)."""
+        return values.reshape(len(self.plans), -1)
 
     def worst_for(self, *events: float) -> tuple[Departures, int]:
         """Return the departures and the number of that from which most flights end in `events`."""
@@ -113,11 +129,12 @@ def search_way_home(
     them half the members are flying. `progress` hears the share done, 0 to 1.
     """
     tell = progress or _silent
-    plan = home_plan(flown.resolved)
-    last_s = float(np.median(flown.results[:, c.DURATION])) - plan.after_s
+    plans = home_plans(flown.resolved, flown.departure.legs)
+    last_s = float(np.median(flown.results[:, c.DURATION])) - plans[0].after_s
     spacing_s = max(_FIRST_SPACING_S, last_s / (_MOST_FIRST_DEPARTURES * scale))
-    seconds = np.arange(0.0, max(last_s, spacing_s), spacing_s)
-    first = depart(flown, plan, seconds, _first_members(last_s, seconds.size, scale))
+    each_s = np.arange(0.0, max(last_s, spacing_s), spacing_s)
+    seconds, numbers = _by_each(plans, each_s)
+    first = depart(flown, plans, numbers, seconds, _first_members(last_s, seconds.size, scale))
     tell(0.3)
     if not np.any(first.flying.mean(axis=1) >= LEAST_FLYING):
         return None
@@ -128,13 +145,14 @@ def search_way_home(
     many = int(np.clip(afford_s / _LEAST_SECOND_DEPARTURES, fewest, most))
     count = np.clip(afford_s / many, _LEAST_SECOND_DEPARTURES, _MOST_SECOND_DEPARTURES)
     chosen = _tightest(flown, first, int(count))
-    second = depart(flown, plan, seconds[chosen], many)
+    second = depart(flown, plans, numbers[chosen], seconds[chosen], many)
     tell(0.8)
-    worst = _worst_in_full(flown, plan, second)
+    worst = _worst_in_full(flown, plans, second)
     tell(0.9)
-    drawn = _drawn(flown, plan, last_s, scale * _DRAWN_S / mean_home_s)
+    dearest = int(second.plans[_tightest(flown, second, 1)[0]])
+    drawn = _drawn(flown, plans, dearest, last_s, scale * _DRAWN_S / mean_home_s)
     tell(1.0)
-    return HomeSearch(plan=plan, first=first, second=second, worst=worst, drawn=drawn)
+    return HomeSearch(plans=plans, first=first, second=second, worst=worst, drawn=drawn)
 
 
 def tight_shares(flown: Flown, count: int) -> Array:
@@ -144,8 +162,10 @@ def tight_shares(flown: Flown, count: int) -> Array:
     """
     shares = np.linspace(0.0, 1.0, _GLANCED_SECONDS, endpoint=False)
     seconds = shares * float(np.median(flown.results[:, c.DURATION]))
-    first = depart(flown, home_plan(flown.resolved), seconds, _GLANCED_MEMBERS)
-    return shares[_tightest(flown, first, count)]
+    plans = home_plans(flown.resolved, flown.departure.legs)
+    seconds, numbers = _by_each(plans, seconds)
+    first = depart(flown, plans, numbers, seconds, _GLANCED_MEMBERS)
+    return np.unique(np.tile(shares, len(plans))[_tightest(flown, first, count)])
 
 
 def glance_home(flown: Flown, shares: Array) -> HomeSearch | None:
@@ -153,12 +173,24 @@ def glance_home(flown: Flown, shares: Array) -> HomeSearch | None:
 
     None if at none of them half the members are flying.
     """
-    plan = home_plan(flown.resolved)
-    seconds = shares * float(np.median(flown.results[:, c.DURATION]))
-    ways = depart(flown, plan, seconds, flown.draws.members)
+    plans = home_plans(flown.resolved, flown.departure.legs)
+    seconds, numbers = _by_each(plans, shares * float(np.median(flown.results[:, c.DURATION])))
+    ways = depart(flown, plans, numbers, seconds, flown.draws.members)
     if not np.any(ways.flying.mean(axis=1) >= LEAST_FLYING):
         return None
-    return HomeSearch(plan=plan, first=ways, second=ways, worst=ways, drawn=ways)
+    drawn = Departures(
+        seconds=ways.seconds[: shares.size],
+        plans=ways.plans[: shares.size],
+        states=ways.states[: shares.size],
+        flying=ways.flying[: shares.size],
+        results=ways.results[: shares.size],
+    )
+    return HomeSearch(plans=plans, first=ways, second=ways, worst=ways, drawn=drawn)
+
+
+def _by_each(plans: tuple[HomePlan, ...], seconds: Array) -> tuple[Array, NDArray[np.int64]]:
+    """Return the seconds once for each plan, and the number of the plan beside each."""
+    return np.tile(seconds, len(plans)), np.repeat(np.arange(len(plans)), seconds.size)
 
 
 def _silent(_share: float) -> None:
@@ -171,7 +203,7 @@ def _first_members(flight_s: float, departures: int, scale: float) -> int:
     return int(np.clip(afford, _LEAST_FIRST_MEMBERS, _FIRST_MEMBERS))
 
 
-def _worst_in_full(flown: Flown, plan: HomePlan, second: Departures) -> Departures:
+def _worst_in_full(flown: Flown, plans: tuple[HomePlan, ...], second: Departures) -> Departures:
     """Return the worst seconds for charge, ground, headway and loss again, with many members.
 
     With all that were drawn where the share lost is near the limit of one in a hundred.
@@ -181,24 +213,57 @@ def _worst_in_full(flown: Flown, plan: HomePlan, second: Departures) -> Departur
     members = min(_FULL_MEMBERS, flown.draws.members)
     if 0.0 < share[loses_most] < _CLEARLY_TOO_MANY:
         members = flown.draws.members
-    chosen = {*_tightest(flown, second, 3).tolist(), loses_most}
-    return depart(flown, plan, second.seconds[sorted(chosen)], members)
+    chosen = sorted({*_tightest(flown, second, 3).tolist(), loses_most})
+    return depart(flown, plans, second.plans[chosen], second.seconds[chosen], members)
 
 
-def _drawn(flown: Flown, plan: HomePlan, last_s: float, afford: float) -> Departures:
-    """Return ways home from even seconds and from the ends of the middle flight's legs."""
+def _drawn(
+    flown: Flown, plans: tuple[HomePlan, ...], number: int, last_s: float, afford: float
+) -> Departures:
+    """Return ways home by one plan, from even seconds and the ends of the middle flight's legs."""
     leg_ends_s = np.cumsum(np.median(flown.leg_results[:, :, c.LEG_TIME], axis=0))
     even_s = np.linspace(0.0, last_s, _DRAWN_SECONDS)
     seconds = np.unique(np.append(even_s, leg_ends_s[leg_ends_s < last_s]).round(1))
     members = int(np.clip(afford / seconds.size, _LEAST_DRAWN_MEMBERS, _DRAWN_MEMBERS))
-    return depart(flown, plan, seconds, min(members, flown.draws.members))
+    numbers = np.full(seconds.size, number)
+    return depart(flown, plans, numbers, seconds, min(members, flown.draws.members))
 
 
-def depart(flown: Flown, plan: HomePlan, seconds: Array, members: int) -> Departures:
-    """Fly the first `members` home from each of `seconds`."""
-    states, flying = states_at(flown, members, seconds + plan.after_s)
-    results = fly_home(flown, plan.legs, states, flying)
-    return Departures(seconds=seconds, states=states, flying=flying, results=results)
+def depart(
+    flown: Flown,
+    plans: tuple[HomePlan, ...],
+    numbers: NDArray[np.int64],
+    seconds: Array,
+    members: int,
+) -> Departures:
+    """Fly the first `members` home from each of `seconds`, by the plan of that number."""
+    each_s, at = np.unique(seconds, return_inverse=True)
+    states, flying = states_at(flown, members, each_s + plans[0].after_s)
+    states, flying = states[at], flying[at]
+    results = fly_plans(flown, plans, numbers, states, flying)
+    return Departures(seconds=seconds, plans=numbers, states=states, flying=flying, results=results)
+
+
+def fly_plans(
+    flown: Flown,
+    plans: tuple[HomePlan, ...],
+    numbers: NDArray[np.int64],
+    states: Array,
+    flying: NDArray[np.bool_],
+) -> Array:
+    """Fly members on from `states` (departures, members, STATE_COLUMNS) by their plans' ways.
+
+    Returns results (departures, members, RESULT_COLUMNS), zero where a member was not flying.
+    """
+    results = np.zeros((*flying.shape, c.RESULT_COLUMNS))
+    for number in np.unique(numbers):
+        plan = plans[number]
+        way_of = plan.way_from(states)
+        by_plan = flying & (numbers == number)[:, np.newaxis]
+        for way in np.unique(way_of[by_plan]):
+            by_way = by_plan & (way_of == way)
+            results[by_way] = fly_home(flown, plan.ways[way], states, by_way)[by_way]
+    return results
 
 
 def _tightest(flown: Flown, first: Departures, count: int) -> NDArray[np.int64]:

@@ -75,6 +75,16 @@ class PeopleOnGround:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DiversionPoint:
+    """A point of the way home, link lost: metres from the launch point; None: at return height."""
+
+    name: str
+    east_m: float
+    north_m: float
+    height: StatedHeight | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Boundary:
     """The boundary as stated: a margin around the route's hull, or an area of its own; and a top.
 
@@ -108,5 +118,6 @@ class Site:
     keep_out: tuple[KeepOutGround, ...]
     come_down: tuple[ComeDownPlace, ...]
     keep_out_told: bool
+    diversion_points: tuple[DiversionPoint, ...]
     people: PeopleOnGround | None = None
     geoid_m: Estimate | None = None
