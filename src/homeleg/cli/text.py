@@ -29,9 +29,9 @@ __all__ = [
 ]
 
 WIDTH = 96
-_MOST_ROWS = 5
+_MOST_ROWS = 3
 _MOST_ASKS = 4
-_MOST_LEGS = 15
+_MOST_LEGS = 10
 _MOST_ASSUMED = 6
 _MOST_CONTRIBUTIONS = 3
 _INDENT = " " * 13  # the longest status word and a space
@@ -131,7 +131,7 @@ def _why(row: Row) -> Iterator[str]:
     where = _where(row)
     if row.status is Status.GO and not where:
         return
-    cause = f"Cause: {row.cause}." if row.cause else ""
+    cause = f"Cause: {row.cause}." if row.cause and row.status is not Status.GO else ""
     words = " ".join(part for part in (where, cause, _sentence(row.note)) if part)
     if words:
         yield _INDENT + words
@@ -201,8 +201,7 @@ def _around(verdict: Verdict) -> list[str]:
     lines += way_home_lines(verdict.way_home)
     lines += _ground_risk(verdict.ground_risk)
     lines.append(_room(verdict))
-    lines += _moves(verdict)
-    lines += _measure_next(verdict)
+    lines += _measure_next(verdict) or _moves(verdict)
     return lines
 
 
@@ -296,11 +295,11 @@ def _ground_risk(risk: GroundRisk | None) -> list[str]:
 
 
 def _room(verdict: Verdict) -> str:
-    room = [answer.question.title for answer in verdict.answers if answer.status is Status.GO]
+    short = [answer.question.title for answer in verdict.answers if answer.status is not Status.GO]
     asked = len(verdict.answers)
-    if len(room) == asked:
+    if not short:
         return f"All {asked} questions asked have room."
-    return f"{len(room)} of {asked} questions asked have room: {_listed(room) or 'none'}."
+    return f"{asked - len(short)} of {asked} questions asked have room; not: {_listed(short)}."
 
 
 def _inputs(verdict: Verdict, weather: Weather, launch: datetime) -> list[str]:
