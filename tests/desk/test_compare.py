@@ -68,8 +68,7 @@ def test_the_route_it_was_made_from_is_the_same(released: Path, tmp_path: Path) 
     compared = compare_release(released, tmp_path / "route.csv")
     assert compared.comparison.end is End.SAME
     assert compared.consequence is None
-    # Half a step of 1e-7 degree each way: 5.6 mm and 3.2 mm at 55 N.
-    assert 0.0 < compared.comparison.rounding_m < 0.0065
+    assert compared.comparison.rounding_m == 0.0
 
 
 def edited(tmp_path: Path, old: str, new: str) -> Path:
@@ -78,6 +77,12 @@ def edited(tmp_path: Path, old: str, new: str) -> Path:
     path = tmp_path / "found.csv"
     path.write_text(text.replace(old, new), "utf-8")
     return path
+
+
+def test_digits_that_no_release_stores_are_no_difference(released: Path, tmp_path: Path) -> None:
+    # A release stores 0.1 m/s and whole centimetres.
+    finer = edited(tmp_path, "760,130,85,launch,15.5", "760,130,85.004,launch,15.53")
+    assert compare_release(released, finer).comparison.end is End.SAME
 
 
 def test_a_difference_is_flown(released: Path, tmp_path: Path, flown: list[SortieFiles]) -> None:

@@ -129,7 +129,7 @@ ITEM_EDITS = st.one_of(
     st.tuples(st.just("longitude_deg"), st.floats(2e-5, 5.0)),
     st.tuples(st.just("height"), st.floats(0.02, 500.0)),
     st.tuples(st.just("above"), st.sampled_from([Datum.AMSL, Datum.AGL, Datum.ELLIPSOID])),
-    st.tuples(st.just("airspeed"), st.floats(0.11, 30.0)),
+    st.tuples(st.just("airspeed"), st.floats(1e-4, 30.0)),
     st.tuples(st.just("kind"), st.sampled_from([*ItemKind, "wait here", "go back to item 2"])),
     st.tuples(st.just("passing"), st.just(Passing.FLY_OVER)),
     st.tuples(st.just("radius_m"), st.floats(200.0, 900.0)),

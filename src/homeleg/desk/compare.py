@@ -23,6 +23,7 @@ from homeleg.foundation.units import TextError
 from homeleg.release.comparison import Comparison, End, compare, pairs
 from homeleg.release.plain_route import Aspect, PlainItem, PlainRoute
 from homeleg.release.release import Release
+from homeleg.release.stored import route_of, stored_route
 from homeleg.route.items import ItemKind
 
 __all__ = [
@@ -101,10 +102,16 @@ def comparison_json(compared: Compared) -> str:
 
 
 def found_route(path: Path, files: SortieFiles, *, heights: str | None = None) -> PlainRoute:
-    """Return the route of a release, a route file, or a file of another program.
+    """Return the route of a release, a route file, or a file of another program, as stored.
 
-    A route file in metres is read about the launch point of the sortie. Raises InputFileError.
+    What a person typed with more digits than a release stores is the same route. A route file in
+    metres is read about the launch point of the sortie. Raises InputFileError.
     """
+    found = _read_route(path, files, heights)
+    return replace(route_of(stored_route(found)), untold=found.untold)
+
+
+def _read_route(path: Path, files: SortieFiles, heights: str | None) -> PlainRoute:
     if path.suffix.lower() == ".csv":
         plane = plane_of(files.sortie)
         untold = frozenset({Aspect.BOUNDARY, Aspect.DIVERSIONS})

@@ -1,5 +1,6 @@
 """What two items that go together differ in, field by field, in sentences."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -18,8 +19,8 @@ from homeleg.route.items import ItemKind, Passing
 
 __all__ = ["is_same_place", "item_differences", "named"]
 
-# Half of what a release stores, and a little for sums of decimals.
-_SPEED_M_S, _RADIUS_M, _TURNS, _SECONDS = 0.0501, 0.0101, 0.00501, 0.0501
+# What putting a number into 32 bits and back may change, and a little.
+_RELATIVE = 1e-6
 _ENDS = (ItemKind.LAND, ItemKind.HAND_OVER, ItemKind.RETURN)
 
 
@@ -126,7 +127,7 @@ def _airspeed(pair: _Pair) -> Iterator[Difference]:
         right is not None
         and got is not None
         and right.kind is got.kind
-        and abs(right.value_m_s - got.value_m_s) <= _SPEED_M_S
+        and _near(right.value_m_s, got.value_m_s)
     ):
         return
     right_words = "the cruise airspeed" if right is None else airspeed_words(right)
@@ -136,7 +137,7 @@ def _airspeed(pair: _Pair) -> Iterator[Difference]:
 
 def _orbit(pair: _Pair) -> Iterator[Difference]:
     right, got = pair.released, pair.found
-    if not _near(right.radius_m, got.radius_m, _RADIUS_M):
+    if not _near(right.radius_m, got.radius_m):
         words = f"radius {_amount(got.radius_m, 'm')} instead of {_amount(right.radius_m, 'm')}"
         yield pair.told(Danger.ORBIT, Aspect.ORBIT, words)
     if right.side is not got.side:
@@ -147,10 +148,10 @@ def _orbit(pair: _Pair) -> Iterator[Difference]:
     if ended and got.turns is None and got.duration_s is None:
         yield pair.told(Danger.END_OF_ROUTE, Aspect.ORBIT, "it circles without end")
         return
-    if not _near(right.turns, got.turns, _TURNS):
+    if not _near(right.turns, got.turns):
         words = f"{_amount(got.turns, 'turns')} instead of {_amount(right.turns, 'turns')}"
         yield pair.told(Danger.ORBIT, Aspect.ORBIT, words)
-    if not _near(right.duration_s, got.duration_s, _SECONDS):
+    if not _near(right.duration_s, got.duration_s):
         words = f"{_amount(got.duration_s, 's')} instead of {_amount(right.duration_s, 's')}"
         yield pair.told(Danger.ORBIT, Aspect.ORBIT, words)
 
@@ -168,10 +169,10 @@ def _rest(pair: _Pair) -> Iterator[Difference]:
         yield pair.told(Danger.THE_REST, Aspect.NAME, f"it is called {got.name or 'nothing'}")
 
 
-def _near(right: float | None, got: float | None, within: float) -> bool:
+def _near(right: float | None, got: float | None) -> bool:
     if right is None or got is None:
         return right is got
-    return abs(right - got) <= within
+    return math.isclose(right, got, rel_tol=_RELATIVE)
 
 
 def _amount(value: float | None, unit: str) -> str:
