@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -9,15 +10,17 @@ import pytest
 from numpy.typing import NDArray
 
 from homeleg.aircraft.performance import level_electrical_power
+from homeleg.aircraft.record import ReturnPath
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown, fly
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.constants import STANDARD_GRAVITY_M_S2
 from homeleg.foundation.estimate import Estimate
+from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.physics.wind_triangle import track_solution
 from homeleg.sortie.resolve import resolve
 from homeleg.sortie.resolved import ResolvedSortie
-from homeleg.way_home.home_plan import home_plans
+from homeleg.way_home.home_plan import assumed_of, home_plans
 from homeleg.way_home.search import clearance, depart, search_way_home
 from homeleg.world.wind import profile_speed
 
@@ -84,6 +87,65 @@ def test_energy_and_time_of_a_straight_line(home: Home) -> None:
 def test_headway_is_the_wind_triangle(home: Home) -> None:
     # Hand: 15.5 - 11.5 m/s against the wind at 90 m.
     assert home[2][c.HEADWAY_PLACE] == pytest.approx(4.0, abs=0.1)
+
+
+def flown_home(**declared: object) -> Home:
+    """Return one flight home from the shore at 75 s, without spread, as declared."""
+    resolved = without_spread(resolved_example("tern-point"))
+    aircraft = resolved.sortie.aircraft
+    link_loss = replace(aircraft.link_loss, **declared)  # type: ignore[arg-type]
+    sortie = replace(resolved.sortie, aircraft=replace(aircraft, link_loss=link_loss))
+    resolved = replace(resolved, sortie=sortie)
+    flown = fly(resolved, resolved.departures[0], 1, 1)
+    plans = home_plans(resolved, flown.departure.legs)
+    departures = depart(flown, plans, np.array([0]), np.array([75.0]), 1)
+    return resolved, departures.states[0, 0], departures.results[0, 0]
+
+
+def straight_s(resolved: ResolvedSortie, *places_m: tuple[float, float]) -> float:
+    """Return the seconds straight lines take at the return height, by the wind triangle."""
+    wind = profile_speed(resolved.wind, 85.0)
+    true_m_s = resolved.speeds.home_eas_m_s * resolved.tas_per_eas
+    total = 0.0
+    for (east, north), (to_east, to_north) in pairwise(places_m):
+        course = math.atan2(to_east - east, to_north - north)
+        ground_m_s, _ = track_solution(true_m_s, course, *wind)
+        total += math.hypot(to_east - east, to_north - north) / float(ground_m_s)
+    return total
+
+
+def test_a_path_over_a_point_takes_its_two_lines_and_a_turn() -> None:
+    resolved, state, straight = flown_home(path=ReturnPath.STRAIGHT)
+    _, _, over_f = flown_home(path=("F",))
+    here_m, f_m, home_m = (state[c.EAST], state[c.NORTH]), (380.0, 390.0), (0.0, 0.0)
+    longer_s = straight_s(resolved, here_m, f_m, home_m) - straight_s(resolved, here_m, home_m)
+    # F is overflown: half a turn of 42 m radius and the way back to the line, some seconds more.
+    assert over_f[c.EVENT] == straight[c.EVENT] == c.LANDED
+    assert over_f[c.DURATION] - straight[c.DURATION] == pytest.approx(longer_s, abs=10.0)
+    assert longer_s > 20.0
+
+
+def test_climbing_first_takes_the_climb() -> None:
+    higher = StatedHeight(175.0, Datum.ABOVE_LAUNCH)
+    resolved, state, first = flown_home(climb_first=True, return_height=higher)
+    _, _, on_the_way = flown_home(climb_first=False, return_height=higher)
+    climb_s = (175.0 - state[c.UP]) / resolved.speeds.climb_rate_m_s
+    # It leaves its circle of 62 m radius anywhere on it: a diameter at 9 m/s against the wind.
+    assert first[c.EVENT] == on_the_way[c.EVENT] == c.LANDED
+    assert first[c.DURATION] - on_the_way[c.DURATION] == pytest.approx(climb_s, abs=14.0)
+    assert climb_s > 30.0
+
+
+def test_what_is_not_told_is_flown_each_way() -> None:
+    resolved = resolved_example("tern-point")
+    aircraft = resolved.sortie.aircraft
+    untold = replace(aircraft.link_loss, climb_first=None, return_height=None, path=None)
+    sortie = replace(resolved.sortie, aircraft=replace(aircraft, link_loss=untold))
+    resolved = replace(resolved, sortie=sortie)
+    plans = home_plans(resolved, resolved.departures[0].legs)
+    # Up to the highest of the route, first or on the way; or at the height of the leg it leaves.
+    assert [plan.by_leg for plan in plans] == [False, False, True]
+    assert len(assumed_of(resolved)) == 3
 
 
 def brute_force(flown: Flown, members: int, every_s: float) -> NDArray[np.float64]:
