@@ -24,6 +24,7 @@ from homeleg.verdict.result import (
     Gate,
     GlideEdge,
     GroundRisk,
+    HomeFrom,
     LegSummary,
     MeasureNext,
     Percentiles,
@@ -213,8 +214,20 @@ def _way_home(way: WayHome | None, plane: Plane) -> Json:
         "charge_left_fraction": _percentiles(way.charge),
         "turn_back": turn_back,
         "assumed": list(way.assumed),
+        "home_from": _home_from(way.home_from),
         "motor_stopped": _motor_stopped(way.motor_stopped, plane),
         "glide_edge": _glide_edge(way.glide_edge, plane),
+    }
+
+
+def _home_from(home: HomeFrom | None) -> Json:
+    if home is None:
+        return None
+    return {
+        "clearance_m": _percentiles(home.clearance_m),
+        "time_home_s": _percentiles(home.time_home_s),
+        "sight_m": _number(home.sight_m),
+        "link_margin_db": _number(home.link_margin_db),
     }
 
 

@@ -27,7 +27,7 @@ from homeleg.world.ground import Surface, top_height
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-__all__ = ["heard_rows"]
+__all__ = ["heard_rows", "link_at"]
 
 # The ground along a line is looked at this often, at least and at most so many times. Ours.
 _GROUND_EVERY_M = 10.0
@@ -65,30 +65,41 @@ class _Link:
 
 
 def _link(evidence: Evidence, corridor: Corridor, radio: Radio) -> _Link:
-    level_db = float(level_dbm(radio.power_w)) + sum(radio.gain_dbi) - radio.losses_db
-    level_db -= radio.sensitivity_dbm + evidence.limits["heard.margin"].extra["antenna_null_db"]
     share = evidence.limits["heard.hidden"].extra["fresnel_share"]
-    wavelength_m = SPEED_OF_LIGHT_M_S / radio.frequency_hz
     margin_db = np.full(corridor.up_m.shape, np.nan)
     covered = np.zeros(corridor.up_m.shape, dtype=np.bool_)
     for number, there in enumerate(corridor.on_route):
         if not np.any(there):
             continue
-        up_m = corridor.up_m[number, there] - radio.antenna_height_m
-        ground_m = np.hypot(corridor.east_m[number, there], corridor.north_m[number, there])
-        ground_m = np.maximum(ground_m, _NEAREST_M)
-        parameter = _edge_parameter(
-            evidence.resolved.surface,
+        margin_db[number, there], parameter = link_at(
+            evidence,
+            radio,
             corridor.east_m[number, there],
             corridor.north_m[number, there],
             corridor.up_m[number, there],
-            antenna_m=radio.antenna_height_m,
-            wavelength_m=wavelength_m,
         )
-        loss_db = free_space_loss(radio.frequency_hz, np.hypot(ground_m, up_m))
-        margin_db[number, there] = level_db - loss_db - knife_edge_loss(parameter)
         covered[number, there] = parameter > -share * np.sqrt(2.0)
     return _Link(margin_db=margin_db, covered=covered)
+
+
+def link_at(
+    evidence: Evidence, radio: Radio, east_m: Array, north_m: Array, up_m: Array
+) -> tuple[Array, Array]:
+    """Return the link's margin [dB] and the diffraction parameter of the worst edge, (places,)."""
+    level_db = float(level_dbm(radio.power_w)) + sum(radio.gain_dbi) - radio.losses_db
+    level_db -= radio.sensitivity_dbm + evidence.limits["heard.margin"].extra["antenna_null_db"]
+    ground_m = np.maximum(np.hypot(east_m, north_m), _NEAREST_M)
+    parameter = _edge_parameter(
+        evidence.resolved.surface,
+        east_m,
+        north_m,
+        up_m,
+        antenna_m=radio.antenna_height_m,
+        wavelength_m=SPEED_OF_LIGHT_M_S / radio.frequency_hz,
+    )
+    distance_m = np.hypot(ground_m, up_m - radio.antenna_height_m)
+    loss_db = free_space_loss(radio.frequency_hz, distance_m) + knife_edge_loss(parameter)
+    return np.asarray(level_db - loss_db), parameter
 
 
 def _edge_parameter(

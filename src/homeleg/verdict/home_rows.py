@@ -11,9 +11,10 @@ from homeleg.flight import layout as c
 from homeleg.physics.battery import NOMINAL_CELL_VOLTS
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.flight_rows import PATTERN_ACT, headway_row, landing_charge_fraction
+from homeleg.verdict.heard_rows import link_at
 from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
 from homeleg.verdict.motor_rows import glide_edge_summary, worst_stop
-from homeleg.verdict.result import Place, Row, Status, TurnBack, WayHome
+from homeleg.verdict.result import HomeFrom, Percentiles, Place, Row, Status, TurnBack, WayHome
 from homeleg.way_home.home_plan import assumed_of
 from homeleg.way_home.motor_stopped import MotorStopped
 from homeleg.way_home.search import LEAST_FLYING, SPENT, Departures, HomeSearch, clearance
@@ -284,7 +285,31 @@ def way_home_summary(
         assumed=assumed_of(evidence.resolved),
         motor_stopped=worst_stop(evidence, stopped),
         glide_edge=glide_edge_summary(stopped),
+        home_from=None if worst is None else _home_from(evidence, search, number or 0, worst),
     )
+
+
+def _home_from(evidence: Evidence, search: HomeSearch, number: int, place: Place) -> HomeFrom:
+    """Return clearance, time home, sight and link of the way home from one departure."""
+    departures = search.worst
+    clear = clearance(evidence.flown, departures)[number]
+    seconds = departures.column(c.DURATION)[number] - departures.seconds[number]
+    seconds = seconds[departures.ended_in(c.LANDED)[number]]
+    site, radio = evidence.resolved.sortie.site, evidence.resolved.sortie.aircraft.radio
+    link_db = None
+    if radio is not None:
+        at = (place.east_m, place.north_m, place.height_above_launch_m)
+        link_db = float(link_at(evidence, radio, *(np.array([value]) for value in at))[0][0])
+    return HomeFrom(
+        clearance_m=_spread(clear[np.isfinite(clear)]),
+        time_home_s=_spread(seconds),
+        sight_m=math.dist((place.east_m, place.north_m), site.pilot_m),
+        link_margin_db=link_db,
+    )
+
+
+def _spread(values: Array) -> Percentiles | None:
+    return percentiles(values) if values.size else None
 
 
 def _turn_back(evidence: Evidence, search: HomeSearch) -> TurnBack | None:

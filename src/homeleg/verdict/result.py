@@ -187,11 +187,25 @@ class GlideEdge:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HomeFrom:
+    """The way home from one second: clearance, seconds to touchdown; sight and link where it turns.
+
+    `sight_m` is how far from the pilot it then is over the ground; None where it was not read.
+    """
+
+    clearance_m: Percentiles | None
+    time_home_s: Percentiles | None
+    sight_m: float
+    link_margin_db: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WayHome:
     """The worst second to lose the link for charge, what is left then, and the last turn-back.
 
     `turn_back` is None when every second has the reserve; `assumed` says what of the behaviour
-    was not told. `motor_stopped` and `glide_edge` are of the glide.
+    was not told. `home_from` tells of the way home from `worst`. `motor_stopped` and `glide_edge`
+    are of the glide.
     """
 
     worst: Place | None
@@ -200,6 +214,7 @@ class WayHome:
     assumed: tuple[str, ...]
     motor_stopped: StoppedSecond | None
     glide_edge: GlideEdge | None
+    home_from: HomeFrom | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
