@@ -10,8 +10,8 @@ class Palette:
     """Colours by what they say, each a `#` and six hexadecimal digits.
 
     `ink` text, plates and limits; `has` what the aircraft has or does; `needs` what it needs or
-    could hit; `second` second lines. `has_pale` and `needs_pale` are fills and never text. `page`
-    lies around a chart, `channel` inside it; `rule` and `ring` carry no meaning alone.
+    could hit; `second` second lines. `has_pale` and `needs_pale` are fills and never text. `channel`
+    is the ground of a chart; `ring` carries no meaning alone.
     """
 
     ink: str
@@ -20,9 +20,7 @@ class Palette:
     second: str
     has_pale: str
     needs_pale: str
-    page: str
     channel: str
-    rule: str
     ring: str
 
 
@@ -33,9 +31,7 @@ BUFF = Palette(
     second="#43505A",
     has_pale="#D3E1E2",
     needs_pale="#F0DCCB",
-    page="#F5F1E6",
     channel="#FFFFFF",
-    rule="#A7ADAB",
     ring="#77818A",
 )
 BLACK_ON_WHITE = Palette(
@@ -45,8 +41,6 @@ BLACK_ON_WHITE = Palette(
     second="#000000",
     has_pale="#FFFFFF",
     needs_pale="#FFFFFF",
-    page="#FFFFFF",
     channel="#FFFFFF",
-    rule="#000000",
     ring="#000000",
 )

@@ -54,13 +54,12 @@ def release_page(given: BriefingInput) -> dict[str, Any]:
     verdict = given.verdict
     return {
         "mark": given.mark,
-        "released": given.released,
         "name": given.name,
         "occasion": occasion(given),
         "code": given.spaced_code,
         "word": verdict.word.value,
         "plate": plate(verdict.word.value, fill_of(verdict.word), BLACK_ON_WHITE, name="plate"),
-        "headline": f"{_sentence(why(verdict))}",
+        "headline": _sentence(why(verdict)),
         "summary": verdict.summary,
         "provisional": verdict.provisional,
         "ribbon": _ribbon(verdict),

@@ -16,9 +16,9 @@ from homeleg.verdict.limits import Sense
 from homeleg.verdict.result import Row
 from homeleg.verdict.wording import figure
 
-__all__ = ["STRIP_HEIGHT", "strip"]
+__all__ = ["strip"]
 
-STRIP_HEIGHT = 56.0
+_HEIGHT = 56.0
 _BAR_Y, _BAR_HEIGHT = 10.0, 12.0
 _RAIL_Y, _RAIL_HEIGHT = 26.0, 11.0
 _POINTER_HALF = 7.0
@@ -59,7 +59,7 @@ def strip(row: Row, palette: Palette, *, width: float = 360.0, letter: float = 1
         return None
     ticks = _ticks(row)
     scale = _scale(row, ticks, width, letter)
-    drawing = Drawing(f"strip-{row.limit.slug.replace('.', '-')}", width, STRIP_HEIGHT)
+    drawing = Drawing(f"strip-{row.limit.slug.replace('.', '-')}", width, _HEIGHT)
     _rail(drawing, row, scale, palette)
     _value(drawing, row, scale, palette)
     for tick in ticks:
@@ -68,7 +68,7 @@ def strip(row: Row, palette: Palette, *, width: float = 360.0, letter: float = 1
         drawing.line(ends, stroke=palette.ink, line=tick.line)
         away = -_BESIDE_TICK if tick.anchor == "end" else _BESIDE_TICK
         drawing.text(
-            (x + away, STRIP_HEIGHT - 4.0),
+            (x + away, _HEIGHT - 4.0),
             tick.words,
             letter,
             fill=palette.ink,
