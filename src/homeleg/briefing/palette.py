@@ -10,8 +10,8 @@ class Palette:
     """Colours by what they say, each a `#` and six hexadecimal digits.
 
     `ink` text, plates and limits; `has` what the aircraft has or does; `needs` what it needs or
-    could hit; `second` second lines. `has_pale` and `needs_pale` are fills and never text. `channel`
-    is the ground of a chart; `ring` carries no meaning alone.
+    could hit; `second` second lines. `has_pale` and `needs_pale` are fills and never text.
+    `channel` is the ground of a chart; `ring` carries no meaning alone.
     """
 
     ink: str
