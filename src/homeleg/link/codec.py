@@ -17,9 +17,7 @@ from homeleg.link.splitter import Frame
 __all__ = ["OUR_COMPONENT", "OUR_SYSTEM", "SEEDS", "Codec", "MaySendError"]
 
 OUR_SYSTEM, OUR_COMPONENT = 245, 190
-SEEDS = MappingProxyType(
-    {number: kind.crc_extra for number, kind in library.mavlink_map.items()}
-)
+SEEDS = MappingProxyType({number: kind.crc_extra for number, kind in library.mavlink_map.items()})
 _ARMED_BIT = 128
 _COUNT_ID_AT, _ACK_ID_AT = 5, 4
 _CURRENT_IDS_AT = (6, 10, 14)
@@ -89,7 +87,7 @@ class Codec:
         self._sequence = (self._sequence + 1) % 256
         return bytes(packed.pack(self._library))
 
-    def _packable(self, message: m.Message) -> Any:  # noqa: ANN401 - the library is untyped
+    def _packable(self, message: m.Message) -> Any:
         writer = _WRITERS.get(type(message))
         if writer is None:
             raise MaySendError(f"{type(message).__name__} is never sent")
@@ -105,7 +103,7 @@ def _id_at(payload: bytes, at: int) -> int:
     return int.from_bytes(payload[at : at + _ID_BYTES], "little")
 
 
-def _heartbeat(told: Any, _payload: bytes) -> m.Heartbeat:  # noqa: ANN401
+def _heartbeat(told: Any, _payload: bytes) -> m.Heartbeat:
     return m.Heartbeat(
         vehicle_type=told.type,
         autopilot=told.autopilot,
@@ -113,37 +111,37 @@ def _heartbeat(told: Any, _payload: bytes) -> m.Heartbeat:  # noqa: ANN401
     )
 
 
-def _landed(told: Any, _payload: bytes) -> m.LandedMessage:  # noqa: ANN401
+def _landed(told: Any, _payload: bytes) -> m.LandedMessage:
     known = told.landed_state in set(m.LandedState)
     return m.LandedMessage(
         state=m.LandedState(told.landed_state) if known else m.LandedState.UNKNOWN
     )
 
 
-def _home(told: Any, _payload: bytes) -> m.HomePosition:  # noqa: ANN401
+def _home(told: Any, _payload: bytes) -> m.HomePosition:
     return m.HomePosition(
         latitude_e7=told.latitude, longitude_e7=told.longitude, height_amsl_mm=told.altitude
     )
 
 
-def _system_time(told: Any, _payload: bytes) -> m.SystemTime:  # noqa: ANN401
+def _system_time(told: Any, _payload: bytes) -> m.SystemTime:
     return m.SystemTime(since_boot_ms=told.time_boot_ms)
 
 
-def _plan_current(told: Any, payload: bytes) -> m.PlanCurrent:  # noqa: ANN401
+def _plan_current(told: Any, payload: bytes) -> m.PlanCurrent:
     route, boundary, diversions = (_id_at(payload, at) for at in _CURRENT_IDS_AT)
     return m.PlanCurrent(
         sequence=told.seq, total=told.total, plan_ids=(route, boundary, diversions)
     )
 
 
-def _request_list(told: Any, _payload: bytes) -> m.RequestList:  # noqa: ANN401
+def _request_list(told: Any, _payload: bytes) -> m.RequestList:
     return m.RequestList(
         to_system=told.target_system, to_component=told.target_component, plan=told.mission_type
     )
 
 
-def _count(told: Any, payload: bytes) -> m.Count:  # noqa: ANN401
+def _count(told: Any, payload: bytes) -> m.Count:
     return m.Count(
         to_system=told.target_system,
         to_component=told.target_component,
@@ -153,7 +151,7 @@ def _count(told: Any, payload: bytes) -> m.Count:  # noqa: ANN401
     )
 
 
-def _request(told: Any, _payload: bytes) -> m.Request:  # noqa: ANN401
+def _request(told: Any, _payload: bytes) -> m.Request:
     return m.Request(
         to_system=told.target_system,
         to_component=told.target_component,
@@ -163,7 +161,7 @@ def _request(told: Any, _payload: bytes) -> m.Request:  # noqa: ANN401
     )
 
 
-def _item(told: Any, _payload: bytes) -> m.Item:  # noqa: ANN401
+def _item(told: Any, _payload: bytes) -> m.Item:
     return m.Item(
         to_system=told.target_system,
         to_component=told.target_component,
@@ -181,7 +179,7 @@ def _item(told: Any, _payload: bytes) -> m.Item:  # noqa: ANN401
     )
 
 
-def _ack(told: Any, payload: bytes) -> m.Ack:  # noqa: ANN401
+def _ack(told: Any, payload: bytes) -> m.Ack:
     return m.Ack(
         to_system=told.target_system,
         to_component=told.target_component,
@@ -191,7 +189,7 @@ def _ack(told: Any, payload: bytes) -> m.Ack:  # noqa: ANN401
     )
 
 
-def _live(told: Any, _payload: bytes) -> m.Live:  # noqa: ANN401
+def _live(told: Any, _payload: bytes) -> m.Live:
     fields = ((name, getattr(told, name)) for name in told.fieldnames)
     numbers = ((name, float(v)) for name, v in fields if isinstance(v, int | float))
     return m.Live(name=told.msgname, fields=tuple(numbers))
@@ -214,20 +212,20 @@ _READERS: dict[str, Callable[[Any, bytes], m.Message]] = {
 }
 
 
-def _write_heartbeat(_message: m.Heartbeat) -> Any:  # noqa: ANN401
+def _write_heartbeat(_message: m.Heartbeat) -> Any:
     """Present ourselves as a ground station that steers nothing, whatever the message says."""
     return library.MAVLink_heartbeat_message(
         library.MAV_TYPE_GCS, library.MAV_AUTOPILOT_INVALID, 0, 0, library.MAV_STATE_ACTIVE, 3
     )
 
 
-def _write_request_list(message: m.RequestList) -> Any:  # noqa: ANN401
+def _write_request_list(message: m.RequestList) -> Any:
     return library.MAVLink_mission_request_list_message(
         message.to_system, message.to_component, message.plan
     )
 
 
-def _write_request(message: m.Request) -> Any:  # noqa: ANN401
+def _write_request(message: m.Request) -> Any:
     kind = (
         library.MAVLink_mission_request_int_message
         if message.precise
@@ -236,19 +234,19 @@ def _write_request(message: m.Request) -> Any:  # noqa: ANN401
     return kind(message.to_system, message.to_component, message.sequence, message.plan)
 
 
-def _write_ack(message: m.Ack) -> Any:  # noqa: ANN401
+def _write_ack(message: m.Ack) -> Any:
     return library.MAVLink_mission_ack_message(
         message.to_system, message.to_component, message.result, message.plan
     )
 
 
-def _write_count(message: m.Count) -> Any:  # noqa: ANN401
+def _write_count(message: m.Count) -> Any:
     return library.MAVLink_mission_count_message(
         message.to_system, message.to_component, message.count, message.plan
     )
 
 
-def _write_item(message: m.Item) -> Any:  # noqa: ANN401
+def _write_item(message: m.Item) -> Any:
     kind = (
         library.MAVLink_mission_item_int_message
         if message.precise

@@ -72,9 +72,7 @@ class Fetch:
             return self._ask(now_s)
         return Step(deadline_s=self._deadline_s)
 
-    def _heard(
-        self, message: Message | None, now_s: float
-    ) -> Step[FetchedPlan | Failed] | None:
+    def _heard(self, message: Message | None, now_s: float) -> Step[FetchedPlan | Failed] | None:
         """Return the step an answer leads to; None for what is no answer."""
         match message:
             case Count(plan=plan) if plan == self.plan:

@@ -58,9 +58,7 @@ class Load:
         cancelled = self.parties.ack(self.plan, AckResult.CANCELLED)
         return replace(self._failed(reason), send=(cancelled,))
 
-    def _heard(
-        self, message: Message | None, now_s: float
-    ) -> Step[Acknowledged | Failed] | None:
+    def _heard(self, message: Message | None, now_s: float) -> Step[Acknowledged | Failed] | None:
         match message:
             case Request(plan=plan) if plan == self.plan:
                 return self._serve(message, now_s)

@@ -97,8 +97,8 @@ class Splitter:
         raw = bytes(self._buffer[at : at + length])
         version = 2 if raw[0] == _V2 else 1
         header_bytes = _HEADER_BYTES[raw[0]]
-        message_id = int.from_bytes(raw[7:10], "little") if version == 2 else raw[5]  # noqa: PLR2004
-        sequence, system, component = raw[4:7] if version == 2 else raw[2:5]  # noqa: PLR2004
+        message_id = int.from_bytes(raw[7:10], "little") if version == 2 else raw[5]
+        sequence, system, component = raw[4:7] if version == 2 else raw[2:5]
         if message_id not in self.seeds:
             self._passed_over.append((system, component, sequence))
             return None
@@ -115,7 +115,7 @@ class Splitter:
             component=component,
             sequence=sequence,
             payload=raw[header_bytes:end],
-            signed=version == 2 and bool(raw[2] & _SIGNED_FLAG),  # noqa: PLR2004
+            signed=version == 2 and bool(raw[2] & _SIGNED_FLAG),
             passed_over=passed_over,
         )
 
