@@ -45,28 +45,32 @@ class FakeVehicle:
 
     def hear(self, message: m.Message) -> list[m.Message]:
         match message:
+            case m.RequestList(plan=plan) | m.Request(plan=plan) if plan not in self.plans:
+                return [self._to(m.Ack, plan=plan, result=3)]
             case m.RequestList(plan=plan):
                 return [self._to(m.Count, plan=plan, count=len(self.plans[plan]), plan_id=plan + 1)]
             case m.Request(plan=plan, sequence=sequence, precise=precise):
-                if precise and self.old_only:
-                    return []
                 stored = self.plans[plan][sequence]
-                return [self._addressed(stored, precise)]
+                return [] if precise and self.old_only else [self._addressed(stored, precise)]
             case m.Count(plan=plan, count=count):
-                if self.result:
-                    return [self._to(m.Ack, plan=plan, result=self.result)]
-                self._expected, self._incoming = (plan, count), {}
-                return [self._ask(plan, 0)]
+                return self._offered(plan, count)
             case m.Item():
                 return self._take(message)
             case _:
-                return []
+                pass
+        return []
 
     def again(self) -> list[m.Message]:
         """Ask again for what is missing, as vehicles do."""
         if self._expected is None:
             return []
         return [self._ask(self._expected[0], len(self._incoming))]
+
+    def _offered(self, plan: int, count: int) -> list[m.Message]:
+        if self.result:
+            return [self._to(m.Ack, plan=plan, result=self.result)]
+        self._expected, self._incoming = (plan, count), {}
+        return [self._ask(plan, 0)]
 
     def _take(self, taken: m.Item) -> list[m.Message]:
         if self._expected is None:

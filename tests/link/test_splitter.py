@@ -105,7 +105,7 @@ def test_what_is_written_reads_back() -> None:
         z=85.25,
         precise=True,
     )
-    sent = [
+    sent: list[m.Message] = [
         REQUEST,
         m.Count(to_system=7, to_component=1, plan=2, count=9),
         m.Request(to_system=7, to_component=1, plan=0, sequence=3, precise=True),

@@ -68,7 +68,8 @@ def test_five_lost_answers_end_a_fetch() -> None:
     outcome, sent, now_s = run(
         Fetch(parties=PARTIES, plan=m.PlanType.ROUTE), holding(3), Faults(["lost"] * 99), Faults()
     )
-    assert outcome == Failed(step="asked how many items it holds", reason="no answer")
+    step = "asked how many items it holds"
+    assert outcome == Failed(step=step, reason="no answer", is_final=True)
     assert len(sent) == 5
     assert now_s == pytest.approx(7.5)  # five waits of 1.5 s
 

@@ -21,6 +21,7 @@ from homeleg.cli.app import app
 from homeleg.cli.bring_in import bring_in
 from homeleg.cli.compare import compare, export
 from homeleg.cli.computing import KEEP_IT, computing, prepare_kernel, say, warn_of_slow_start
+from homeleg.cli.link import link
 from homeleg.cli.new import new
 from homeleg.cli.note import note
 from homeleg.cli.recheck import recheck
@@ -157,5 +158,5 @@ def warm() -> None:
         compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
-for command in (app, recheck, new, bring_in, release, show, compare, export, note):
+for command in (app, recheck, new, bring_in, release, show, compare, export, link, note):
     cli.add_command(command)

@@ -16,17 +16,23 @@ _MOST = 12
 _LEAST_SAID_M = 0.0005
 
 
-def compared_text(compared: Compared) -> str:
-    """Return the end, the differences with the worst first, and what they would do."""
+_IN_A_FILE = (
+    "It proves what was in the file, not what the aircraft holds nor how it will fly. Settings are "
+    "not in it: read them aloud."
+)
+
+
+def compared_text(compared: Compared, proves: str = _IN_A_FILE) -> str:
+    """Return the end, the differences with the worst first, and what they would do.
+
+    `proves` says what SAME stands for and what not.
+    """
     lines = [_end(compared), *_differences(compared), *_not_told(compared)]
     if compared.consequence is not None:
         lines += _consequence(compared.consequence)
     lines += compared.comparison.remarks
     if compared.comparison.end is End.SAME:
-        lines.append(
-            "It proves what was in the file, not what the aircraft holds nor how it will fly. "
-            "Settings are not in it: read them aloud."
-        )
+        lines.append(proves)
     return _filled(lines)
 
 

@@ -11,11 +11,13 @@ import click
 from homeleg import __version__
 from homeleg.cli.commands import cli
 from homeleg.cli.streams import complain, open_closed_streams, reason
-from homeleg.foundation.errors import HomelegError, RefusedError
+from homeleg.foundation.errors import HomelegError, LinkError, RefusedError
 
 EXIT_FAULT = 1
 EXIT_BAD_INPUT = 2
+EXIT_LINK = 6
 EXIT_REFUSED = 7
+_EXIT_BY_ERROR = {LinkError: EXIT_LINK, RefusedError: EXIT_REFUSED}
 _EXIT_PIPE_CLOSED = 141
 _NO_SPACE = (errno.ENOSPC, errno.EDQUOT)
 
@@ -29,12 +31,9 @@ def outcome(arguments: Sequence[str]) -> int:
         with suppress(OSError):
             error.show()
         return EXIT_BAD_INPUT
-    except RefusedError as error:
-        complain(str(error))
-        return EXIT_REFUSED
     except HomelegError as error:
         complain(str(error))
-        return EXIT_BAD_INPUT
+        return _EXIT_BY_ERROR.get(type(error), EXIT_BAD_INPUT)
     except click.Abort as error:
         raise KeyboardInterrupt from error
     except SystemExit:  # click's own way out when the reader of a pipe has gone

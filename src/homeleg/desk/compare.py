@@ -32,6 +32,7 @@ __all__ = [
     "RowChange",
     "compare_release",
     "comparison_json",
+    "flown_where_not_the_same",
     "found_route",
 ]
 
@@ -86,6 +87,21 @@ def compare_release(
     files = sortie_of_release(release, path)
     found = found_route(found_at, files, heights=heights)
     comparison = compare(release.route, found)
+    return flown_where_not_the_same(
+        release, files, found, comparison, members=members, progress=progress
+    )
+
+
+def flown_where_not_the_same(
+    release: Release,
+    files: SortieFiles,
+    found: PlainRoute,
+    comparison: Comparison,
+    *,
+    members: int | None = None,
+    progress: Progress | None = None,
+) -> Compared:
+    """Return a comparison with what the route that was found would do, where it is another one."""
     consequence = None
     if comparison.end is End.NOT_THE_SAME:
         count = members or int(release.answer["members"])

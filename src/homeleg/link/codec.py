@@ -14,7 +14,7 @@ from pymavlink.dialects.v20 import common as library
 from homeleg.link import messages as m
 from homeleg.link.splitter import Frame
 
-__all__ = ["OUR_COMPONENT", "OUR_SYSTEM", "SEEDS", "Codec", "MaySendError"]
+__all__ = ["OUR_COMPONENT", "OUR_SYSTEM", "SEEDS", "Codec", "MaySendError", "codec_for"]
 
 OUR_SYSTEM, OUR_COMPONENT = 245, 190
 SEEDS = MappingProxyType({number: kind.crc_extra for number, kind in library.mavlink_map.items()})
@@ -23,8 +23,8 @@ _COUNT_ID_AT, _ACK_ID_AT = 5, 4
 _CURRENT_IDS_AT = (6, 10, 14)
 _ID_BYTES = 4
 # Signing counts in steps of 10 microseconds since the first second of 2015.
-SIGNING_EPOCH_UNIX_S = 1_420_070_400
-SIGNING_STEPS_PER_S = 100_000
+_SIGNING_EPOCH_UNIX_S = 1_420_070_400
+_SIGNING_STEPS_PER_S = 100_000
 
 _LIVE = (
     "GLOBAL_POSITION_INT",
@@ -92,6 +92,12 @@ class Codec:
         if writer is None:
             raise MaySendError(f"{type(message).__name__} is never sent")
         return writer(message)
+
+
+def codec_for(key: bytes | None, unix_s: float) -> Codec:
+    """Return our codec; with a key of 32 bytes it signs, from the time given [s since 1970]."""
+    steps = round(_SIGNING_STEPS_PER_S * (unix_s - _SIGNING_EPOCH_UNIX_S))
+    return Codec(key=key, signing_time=steps)
 
 
 def _padded(payload: bytes) -> bytes:

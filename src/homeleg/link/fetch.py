@@ -37,10 +37,14 @@ class FetchedPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Failed:
-    """A transfer that did not come to its end: at which step, and why, in words."""
+    """A transfer that did not come to its end: at which step, and why, in words.
+
+    `is_final` where trying again is of no use: no answer at all, not supported, link gone.
+    """
 
     step: str
     reason: str
+    is_final: bool = False
 
 
 @dataclass(slots=True, kw_only=True)
@@ -63,7 +67,7 @@ class Fetch:
     def on(self, event: Event, now_s: float) -> Step[FetchedPlan | Failed]:
         """Take what was heard, or that time has passed."""
         if isinstance(event, Closed):
-            return self._failed(event.words)
+            return self._failed(event.words, is_final=True)
         if isinstance(event, Heard) and self.parties.are_of(event):
             step = self._heard(event.message, now_s)
             if step is not None:
@@ -116,7 +120,7 @@ class Fetch:
         if deadline_s is None:
             if self._count is not None and self._precise and not self._items:
                 return self._ask_the_old_way(now_s)
-            return self._failed("no answer")
+            return self._failed("no answer", is_final=self._count is None)
         self._deadline_s = deadline_s
         return Step(send=(self._question(),), deadline_s=deadline_s)
 
@@ -142,14 +146,14 @@ class Fetch:
         unsupported = result in (AckResult.UNSUPPORTED, AckResult.UNSUPPORTED_FRAME)
         if unsupported and self._count is not None and self._precise and not self._items:
             return self._ask_the_old_way(now_s)
-        return self._failed(f"the aircraft refused: {refusal_words(result)}")
+        return self._failed(f"the aircraft refused: {refusal_words(result)}", is_final=unsupported)
 
-    def _failed(self, reason: str) -> Step[FetchedPlan | Failed]:
+    def _failed(self, reason: str, *, is_final: bool = False) -> Step[FetchedPlan | Failed]:
         if self._count is None:
             step = "asked how many items it holds"
         else:
             step = f"asked for item {len(self._items) + 1} of {self._count}"
-        return Step(outcome=Failed(step=step, reason=reason))
+        return Step(outcome=Failed(step=step, reason=reason, is_final=is_final))
 
 
 def refusal_words(result: int) -> str:

@@ -7,14 +7,17 @@ only a fetch tells what the aircraft holds: its acknowledgement is no proof.
 from dataclasses import dataclass, field, replace
 
 from homeleg.link.fetch import Failed, refusal_words
+from homeleg.link.items import WITH_A_PLACE
 from homeleg.link.machine import LIST_WAITS_S, Closed, Event, Step, Tries
 from homeleg.link.messages import Ack, AckResult, Count, Heard, Item, Message, PlanType, Request
 from homeleg.link.parties import Parties
 
 __all__ = ["Acknowledged", "Load"]
 
-# Once it asks, the aircraft is the one that asks again: we only wait this long for it. Ours.
+# Once it asks, the aircraft is the one that asks again: we only wait this long for a question, and
+# this long for one that it did not ask before. Ours.
 _PATIENCE_S = 10.0
+_PROGRESS_S = 30.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +35,8 @@ class Load:
     plan: PlanType
     items: tuple[Item, ...]
     _asked_for: int | None = None
+    _asked: set[int] = field(default_factory=set)
+    _progress_s: float = 0.0
     _tries: Tries = field(default_factory=lambda: Tries(LIST_WAITS_S))
     _deadline_s: float | None = None
 
@@ -72,6 +77,11 @@ class Load:
             return self.cancel(
                 f"the aircraft asked for item {asked.sequence + 1} of {len(self.items)}"
             )
+        if asked.sequence not in self._asked:
+            self._asked.add(asked.sequence)
+            self._progress_s = now_s
+        if now_s > self._progress_s + _PROGRESS_S:
+            return self.cancel(f"it asked for nothing new for {_PROGRESS_S:.0f} s")
         self._asked_for = asked.sequence
         self._deadline_s = now_s + _PATIENCE_S
         item = self.items[asked.sequence]
@@ -104,11 +114,7 @@ class Load:
         return Step(outcome=Failed(step=step, reason=reason))
 
 
-# Commands whose x and y are no position are served in the old form as they are.
-_HAS_POSITION = frozenset({16, 17, 18, 19, 21, 22, 31, 5000, 5001, 5002, 5003, 5004, 5100})
-
-
 def _in_degrees(item: Item) -> Item:
-    """Return an item in the old form, positions in degrees."""
-    scale = 1e-7 if item.command in _HAS_POSITION else 1.0
+    """Return an item in the old form, positions in degrees; what is no position stays."""
+    scale = 1e-7 if item.command in WITH_A_PLACE else 1.0
     return replace(item, precise=False, x=item.x * scale, y=item.y * scale)

@@ -7,6 +7,9 @@ them, so that nothing is rounded on the way to a comparison.
 from dataclasses import dataclass
 from enum import IntEnum
 
+from homeleg.foundation.heights import Datum, StatedHeight
+from homeleg.release.plain_route import PlainPlace
+
 __all__ = [
     "Ack",
     "AckResult",
@@ -89,6 +92,15 @@ class HomePosition:
     latitude_e7: int
     longitude_e7: int
     height_amsl_mm: int
+
+    def place(self) -> PlainPlace:
+        """Return it as a plain place."""
+        return PlainPlace(
+            name="launch point",
+            latitude_deg=self.latitude_e7 / 10_000_000,
+            longitude_deg=self.longitude_e7 / 10_000_000,
+            height=StatedHeight(0.001 * self.height_amsl_mm, Datum.AMSL),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

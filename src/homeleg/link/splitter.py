@@ -72,7 +72,7 @@ class Splitter:
                 at += 1
             else:
                 frames.append(frame)
-                at += length
+                at += len(frame.raw)
         del self._buffer[:at]
         return frames
 

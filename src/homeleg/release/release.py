@@ -65,6 +65,11 @@ class Release:
         return route_of(_table(self.frozen["route"]))
 
     @property
+    def settings(self) -> Mapping[str, Any]:
+        """What the aircraft must be set to, in stored form."""
+        return _table(self.frozen["settings"])
+
+    @property
     def ground_files(self) -> tuple[tuple[str, str], ...]:
         """Name and SHA-256 of the ground files it rests on, which are not carried."""
         files = self.frozen["ground_files"]

@@ -13,7 +13,15 @@ from homeleg.release.canonical import Frozen
 from homeleg.release.plain_route import PlainBoundary, PlainItem, PlainPlace, PlainRoute
 from homeleg.route.items import ItemKind, Passing
 
-__all__ = ["DEGREES", "route_of", "stored_height", "stored_route", "stored_speed"]
+__all__ = [
+    "DEGREES",
+    "airspeed_of",
+    "height_of",
+    "route_of",
+    "stored_height",
+    "stored_route",
+    "stored_speed",
+]
 
 DEGREES = 10_000_000
 _CENTIMETRES, _DECIMETRES_PER_SECOND, _HUNDREDTHS, _TENTHS = 100, 10, 100, 10
@@ -38,7 +46,7 @@ def route_of(stored: Mapping[str, Any]) -> PlainRoute:
         boundary=boundary
         and PlainBoundary(
             corners_deg=tuple((a / DEGREES, b / DEGREES) for a, b in boundary["corners_1e7_deg"]),
-            top=_height_of(boundary["top"]),
+            top=height_of(boundary["top"]),
         ),
         diversions=tuple(_place_of(place) for place in stored["diversions"]),
     )
@@ -97,10 +105,18 @@ def _item(item: PlainItem) -> dict[str, Frozen]:
     }
 
 
-def _height_of(stored: Mapping[str, Any] | None) -> StatedHeight | None:
+def height_of(stored: Mapping[str, Any] | None) -> StatedHeight | None:
+    """Return the height of its stored form."""
     if stored is None:
         return None
     return StatedHeight(stored["cm"] / _CENTIMETRES, Datum(stored["above"]))
+
+
+def airspeed_of(stored: Mapping[str, Any] | None) -> StatedAirspeed | None:
+    """Return the airspeed of its stored form."""
+    if stored is None:
+        return None
+    return StatedAirspeed(stored["dm_s"] / _DECIMETRES_PER_SECOND, SpeedKind(stored["kind"]))
 
 
 def _place_of(stored: Mapping[str, Any]) -> PlainPlace:
@@ -108,7 +124,7 @@ def _place_of(stored: Mapping[str, Any]) -> PlainPlace:
         name=stored["name"],
         latitude_deg=stored["latitude_1e7_deg"] / DEGREES,
         longitude_deg=stored["longitude_1e7_deg"] / DEGREES,
-        height=_height_of(stored["height"]),
+        height=height_of(stored["height"]),
     )
 
 
@@ -117,15 +133,14 @@ def _over(whole: int | None, per_unit: int) -> float | None:
 
 
 def _item_of(stored: Mapping[str, Any]) -> PlainItem:
-    speed, words = stored["airspeed"], [kind.value for kind in ItemKind]
+    words = [kind.value for kind in ItemKind]
     return PlainItem(
         name=stored["name"],
         kind=ItemKind(stored["kind"]) if stored["kind"] in words else stored["kind"],
         latitude_deg=stored["latitude_1e7_deg"] / DEGREES,
         longitude_deg=stored["longitude_1e7_deg"] / DEGREES,
-        height=_height_of(stored["height"]),
-        airspeed=speed
-        and StatedAirspeed(speed["dm_s"] / _DECIMETRES_PER_SECOND, SpeedKind(speed["kind"])),
+        height=height_of(stored["height"]),
+        airspeed=airspeed_of(stored["airspeed"]),
         passing=stored["passing"] and Passing(stored["passing"]),
         radius_m=_over(stored["radius_cm"], _CENTIMETRES),
         side=stored["side"] and Side(stored["side"]),

@@ -1,0 +1,225 @@
+"""`homeleg link`: what the aircraft holds, compared with a release, and a release into it."""
+
+import sys
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from homeleg.cli.computing import prepare_kernel, say, warn_of_slow_start
+from homeleg.cli.stopping import held_back
+
+if TYPE_CHECKING:
+    from homeleg.desk.link import Aboard, Before
+    from homeleg.release.declared import ReadAloud
+
+_LIBRARIES = ("fastcrc", "pymavlink", "serial")
+_EXIT_BY_END = {"SAME": 0, "NOT THE SAME": 5, "CANNOT TELL": 8}
+_PORT = "serial:DEVICE@BAUD, udp-listen:HOST:PORT, udp-connect:HOST:PORT or tcp:HOST:PORT."
+
+
+def _link_options(command: click.Command) -> click.Command:
+    command.params += [
+        click.Option(["--port"], required=True, metavar="PORT", help=_PORT),
+        click.Option(
+            ["--system"],
+            type=click.IntRange(1, 255),
+            help="The aircraft; may be left out where one is heard.",
+        ),
+        click.Option(
+            ["--present"], is_flag=True, help="Send a heartbeat: some links wait for one."
+        ),
+        click.Option(
+            ["--home-first"],
+            type=click.Choice(["yes", "no"]),
+            help="Whether the aircraft keeps its launch point as item 0, where it does not tell.",
+        ),
+        click.Option(
+            ["--signing-key-file", "key_file"],
+            type=click.Path(path_type=Path),
+            metavar="FILE",
+            help="32 bytes, as in the aircraft, where it signs.",
+        ),
+    ]
+    return command
+
+
+def _compare_options(command: click.Command) -> click.Command:
+    command.params += [
+        click.Option(
+            ["--return-height"],
+            metavar="TEXT",
+            help='As read in the maker\'s own tool, such as "60 m above launch".',
+        ),
+        click.Option(
+            ["--link-loss-after"],
+            metavar="TEXT",
+            help='From a lost link to the return, as read there, such as "20 s".',
+        ),
+        click.Option(["--members"], type=click.IntRange(16, 65_536), help="As for compare."),
+        click.Option(
+            ["--json", "json_target"],
+            metavar="FILE|-",
+            type=click.Path(allow_dash=True, path_type=Path),
+            help="Write all of it as JSON too; with - only JSON comes out.",
+        ),
+    ]
+    return command
+
+
+@click.group()
+def link() -> None:
+    """Read what an aircraft holds over its telemetry link, compare it, load a release into it.
+
+    MAVLink 2. It never arms, steers or configures. Needs the extra homeleg[link].
+    """
+
+
+@_link_options
+@link.command()
+@click.option("--out", required=True, type=click.Path(path_type=Path), help="The new route file.")
+def fetch(*, out: Path, **given: Any) -> None:
+    """Write the route that the aircraft holds to a file that every check can read."""
+    _need_the_extra()
+    from homeleg.cli.link_text import fetched_text
+    from homeleg.desk.link import fetch_aboard, on_line
+
+    with held_back() as heed, on_line(**_line(given, heed)) as line:
+        reading, route = fetch_aboard(line, out)
+    say(fetched_text(reading, route, out))
+
+
+@_compare_options
+@_link_options
+@link.command()
+@click.argument("release", type=click.Path(path_type=Path))
+@click.pass_context
+def compare(context: click.Context, /, *, release: Path, **given: Any) -> None:
+    """Compare what the aircraft holds with the RELEASE, on the ground or in flight.
+
+    Exit status: 0 SAME, 5 NOT THE SAME, 8 CANNOT TELL, 6 the link failed, 7 refused, 2 bad input.
+    """
+    _need_the_extra()
+    read, members, target = _compared_as(given)
+    warn_of_slow_start()
+    with held_back() as heed:
+        from homeleg.desk.link import compare_aboard, on_line
+
+        with on_line(**_line(given, heed)) as line:
+            aboard = compare_aboard(line, release, read, members=members)
+    _give(context, aboard, target)
+
+
+@_compare_options
+@_link_options
+@link.command()
+@click.argument("release", type=click.Path(path_type=Path))
+@click.option(
+    "--confirm-system",
+    required=True,
+    type=click.IntRange(1, 255),
+    help="The system id of the aircraft, once more.",
+)
+@click.option("--on-ground", is_flag=True, help="You look at it, and it stands on the ground.")
+@click.pass_context
+def load(
+    context: click.Context,
+    /,
+    *,
+    release: Path,
+    confirm_system: int,
+    on_ground: bool,
+    **given: Any,
+) -> None:
+    """Load the RELEASE into a disarmed aircraft on the ground, fetch it back and compare.
+
+    Take the propeller off, or hold the aircraft fast. Exit status as compare; 6 after a failed
+    load: fetch before flight.
+    """
+    if given["system"] not in (None, confirm_system):
+        raise click.UsageError("--system and --confirm-system name two aircraft.")
+    _need_the_extra()
+    read, members, target = _compared_as(given)
+    prepare_kernel()
+    with held_back() as heed:
+        from homeleg.desk.link import LoadOrder, load_release, on_line
+
+        order = LoadOrder(system=confirm_system, seen_on_ground=on_ground, confirm=_confirmed)
+        with on_line(**_line(given, heed)) as line:
+            aboard = load_release(
+                line, release, order, read, now=datetime.now(UTC), members=members
+            )
+    _give(context, aboard, target)
+
+
+def _need_the_extra() -> None:
+    """Raise DataMissingError where the link's libraries are not installed."""
+    from importlib.util import find_spec
+
+    from homeleg.foundation.errors import DataMissingError
+
+    missing = [name for name in _LIBRARIES if find_spec(name) is None]
+    if missing:
+        raise DataMissingError(
+            f"The link needs {' and '.join(missing)}, not installed: pip install 'homeleg[link]'."
+        )
+
+
+def _line(given: dict[str, Any], heed: Callable[[], None]) -> dict[str, Any]:
+    said = given["home_first"]
+    return {
+        **given,
+        "home_first": None if said is None else said == "yes",
+        "clock": time.monotonic,
+        "heed": heed,
+        "now": datetime.now(UTC),
+    }
+
+
+def _compared_as(given: dict[str, Any]) -> "tuple[ReadAloud, int | None, Path | None]":
+    """Take the options of a comparison out of what was given."""
+    from homeleg.foundation.stated_text import parse_height
+    from homeleg.foundation.units import Dimension, TextError, parse_quantity
+    from homeleg.release.declared import ReadAloud
+
+    height, after = given.pop("return_height"), given.pop("link_loss_after")
+    try:
+        read = ReadAloud(
+            return_height=None if height is None else parse_height(height),
+            link_loss_after_s=None if after is None else parse_quantity(after, Dimension.TIME),
+        )
+    except TextError as error:
+        raise click.BadParameter(f"{error.problem}. {error.remedy}") from error
+    return read, given.pop("members"), given.pop("json_target")
+
+
+def _confirmed(before: "Before") -> bool:
+    """Return whether a person at a terminal types the system id; elsewhere the option stands."""
+    from homeleg.cli.link_text import before_text
+
+    click.echo(before_text(before), err=True)
+    if not sys.stdin.isatty():
+        return True
+    typed = click.prompt("Type its system id to load", default="", show_default=False, err=True)
+    return str(typed).strip() == str(before.reading.system)
+
+
+def _give(context: click.Context, aboard: "Aboard", target: Path | None) -> None:
+    """Put a comparison out, and leave with its status."""
+    from homeleg.cli.link_text import aboard_text
+    from homeleg.desk.link_answer import aboard_json
+
+    if target == Path("-"):
+        from homeleg.cli.streams import answer
+
+        answer(aboard_json(aboard))
+    else:
+        say(aboard_text(aboard))
+        if target is not None:
+            from homeleg.formats.text_file import write_text
+
+            write_text(target, aboard_json(aboard))
+    context.exit(_EXIT_BY_END[aboard.end.value])

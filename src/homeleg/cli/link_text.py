@@ -1,0 +1,64 @@
+"""What was read from an aircraft, as text on one screen."""
+
+import textwrap
+from pathlib import Path
+
+from homeleg.cli.compare_text import compared_text
+from homeleg.cli.text import WIDTH
+from homeleg.desk.link import Aboard, Before
+from homeleg.link.messages import PlanType
+from homeleg.link.session import Reading
+from homeleg.release.plain_route import PlainRoute
+from homeleg.release.read_aloud import item_words, place_words
+
+__all__ = ["aboard_text", "before_text", "fetched_text"]
+
+_PROVES = (
+    "It proves what was stored just now, not how it will be flown. It holds until the aircraft is "
+    "started again, a plan in it changes, the link is lost for over 10 s, or four hours are over."
+)
+
+
+def aboard_text(aboard: Aboard) -> str:
+    """Return the comparison in words, and the settings that are still to be read aloud."""
+    text = compared_text(aboard.compared, _PROVES)
+    if not aboard.to_read:
+        return text
+    names = " and ".join(aboard.to_read)
+    options = "--return-height and --link-loss-after"
+    words = (
+        f"CANNOT TELL: {names}. No link reads it. Read it aloud in the maker's own tool and give "
+        f"{options}."
+    )
+    return text + textwrap.fill(words, WIDTH) + "\n"
+
+
+def before_text(before: Before) -> str:
+    """Return what a person must see before a load."""
+    reading = before.reading
+    count = len(reading.plans[PlanType.ROUTE].items)
+    away_m = f"{before.launch_distance_m:.0f} m"
+    words = (
+        f"System {reading.system}, type {reading.vehicle_type}, {away_m} from the released launch "
+        f"point, holds a route of {count} items now; kept in {before.kept_in}. "
+        "Take the propeller off, or hold the aircraft fast."
+    )
+    return textwrap.fill(words, WIDTH)
+
+
+def fetched_text(reading: Reading, route: PlainRoute, out: Path) -> str:
+    """Return what the aircraft holds, item by item."""
+    launch = "not told" if route.launch_point is None else place_words(route.launch_point)
+    lines = [
+        f"System {reading.system} holds {len(route.items)} items, written to {out}.",
+        f"Launch point: {launch}",
+        *(f"{place:3d} {item_words(item)}" for place, item in enumerate(route.items, start=1)),
+        f"Boundary: {len(route.boundary.corners_deg) if route.boundary else 'no'} corners. "
+        f"Diversion points: {len(route.diversions) or 'none'}.",
+        *(
+            f"The {plan.name.lower()} could not be read: {why}."
+            for plan, why in reading.unread.items()
+        ),
+        "Airspeeds are written as IAS: the link does not say which they are.",
+    ]
+    return "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="    ") for line in lines) + "\n"

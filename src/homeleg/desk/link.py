@@ -1,0 +1,321 @@
+"""Read the plans of an aircraft, compare them with a release, and load a release into it."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import TypeVar
+
+from homeleg.desk.compare import Compared, flown_where_not_the_same
+from homeleg.desk.reading_json import reading_document
+from homeleg.desk.release import sortie_of_release
+from homeleg.formats.columns_csv import write_columns
+from homeleg.formats.comparison_json import document_text
+from homeleg.formats.release_file import read_release
+from homeleg.formats.text_file import refuse_taken, write_new_text
+from homeleg.foundation.errors import InputFileError, LinkError, Problem, RefusedError
+from homeleg.link.codec import Codec, codec_for
+from homeleg.link.conditions import LoadTerms, launch_distance_m
+from homeleg.link.driving import Frames, drive
+from homeleg.link.fetch import Failed
+from homeleg.link.items import StoredSettings, cannot_be_stored, home_item, plans_of
+from homeleg.link.listening import Refused
+from homeleg.link.messages import PlanType
+from homeleg.link.ports import open_port
+from homeleg.link.proof import found_route, prove
+from homeleg.link.session import (
+    Loaded,
+    Reading,
+    Script,
+    Session,
+    Writing,
+    read_script,
+    write_script,
+)
+from homeleg.link.watch import Watch
+from homeleg.release.comparison import Comparison, End
+from homeleg.release.declared import ReadAloud, read_aloud_differences, settings_to_read
+from homeleg.release.difference import Difference
+from homeleg.release.plain_route import PlainRoute
+from homeleg.release.release import Release, Stage
+from homeleg.release.stored import airspeed_of, height_of
+
+__all__ = [
+    "Aboard",
+    "Before",
+    "Line",
+    "LoadOrder",
+    "compare_aboard",
+    "fetch_aboard",
+    "load_release",
+    "on_line",
+]
+
+_FETCH_FIRST = "Fetch before flight: homeleg link compare."
+_KEY_BYTES = 32
+Outcome = TypeVar("Outcome")
+
+
+@dataclass(slots=True, kw_only=True)
+class Line:
+    """An open port with who speaks on it; `home_first` as the user says, None where it is asked.
+
+    `clock` gives seconds that only go forward; `heed` raises KeyboardInterrupt where a person
+    stops it.
+    """
+
+    frames: Frames
+    codec: Codec
+    clock: Callable[[], float]
+    heed: Callable[[], None]
+    system: int | None
+    present: bool
+    home_first: bool | None
+
+    def run(self, script: Callable[[Watch], Script[Outcome]]) -> tuple[Outcome, Watch]:
+        """Run a script on what is heard from now on; what waited to be read is dropped."""
+        watch = Watch(our_system=self.codec.system, our_component=self.codec.component)
+        try:
+            self.frames.forget()
+        except LinkError as error:
+            raise LinkError(f"The link failed: {error}. Nothing was written.") from error
+        session = Session(watch, script(watch), self.present)
+        told = drive(session, self.frames, self.codec, clock=self.clock, heed=self.heed)
+        return told, watch
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aboard:
+    """What an aircraft holds against a release; `to_read` are settings that nobody has read."""
+
+    compared: Compared
+    reading: Reading
+    to_read: tuple[str, ...]
+
+    @property
+    def end(self) -> End:
+        """How it ends: what is the same is not told as long as a setting was not read."""
+        end = self.compared.comparison.end
+        return End.CANNOT_TELL if end is End.SAME and self.to_read else end
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Before:
+    """What a person sees before a load: who is there, how far away, what it holds now."""
+
+    reading: Reading
+    launch_distance_m: float
+    kept_in: Path
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadOrder:
+    """A load that a person asks for: the system id confirmed, and whether they see it stand."""
+
+    system: int
+    seen_on_ground: bool
+    confirm: Callable[[Before], bool]
+
+
+@contextmanager
+def on_line(
+    port: str,
+    *,
+    clock: Callable[[], float],
+    heed: Callable[[], None],
+    now: datetime,
+    system: int | None = None,
+    present: bool = False,
+    home_first: bool | None = None,
+    key_file: Path | None = None,
+) -> Iterator[Line]:
+    """Open a port and close it at the end; raises InputFileError and LinkError."""
+    codec = codec_for(None if key_file is None else _key(key_file), now.timestamp())
+    opened = open_port(port)
+    try:
+        yield Line(
+            frames=Frames(opened),
+            codec=codec,
+            clock=clock,
+            heed=heed,
+            system=system,
+            present=present,
+            home_first=home_first,
+        )
+    finally:
+        opened.close()
+
+
+def fetch_aboard(line: Line, out: Path) -> tuple[Reading, PlainRoute]:
+    """Read the plans of the aircraft and write its route as a new route file."""
+    refuse_taken(out)
+    reading = _read(line)
+    route = found_route(reading, home_first=_home_first(line, reading) or False)
+    named = tuple(
+        replace(item, name=f"item {place}") for place, item in enumerate(route.items, start=1)
+    )
+    write_new_text(out, write_columns(replace(route, items=named)).text)
+    return reading, route
+
+
+def compare_aboard(line: Line, path: Path, read: ReadAloud, *, members: int | None) -> Aboard:
+    """Read the plans of the aircraft and compare them with a release; nothing is written."""
+    return _compared(line, path, _read(line), read, members=members)
+
+
+def load_release(
+    line: Line,
+    path: Path,
+    order: LoadOrder,
+    read: ReadAloud,
+    *,
+    now: datetime,
+    members: int | None,
+) -> Aboard:
+    """Load a release into the aircraft that was confirmed, and compare what it then holds.
+
+    The plans found aboard are kept in a file first. Raises RefusedError where a condition does not
+    hold, LinkError with what is known of the aircraft where the link failed.
+    """
+    release = read_release(path)
+    _refuse_release(release, now, path)
+    launch = release.route.launch_point
+    if launch is None:
+        raise _refusal(path.name, ("it has no launch point",))
+    terms = LoadTerms(
+        system=order.system,
+        launch=launch,
+        seen_on_ground=order.seen_on_ground,
+        has_key=line.codec.key is not None,
+    )
+    told, watch = line.run(lambda watch: read_script(watch, order.system, terms))
+    before = _good(told)
+    home_first = _home_first(line, before)
+    if home_first is None:
+        words = "nothing tells whether item 0 of its route is the launch point"
+        raise _refusal("the aircraft", (f"{words}: give --home-first yes or no",))
+    line = replace(line, home_first=home_first)
+    kept = path.parent / f"{release.code}.before-{now:%Y%m%dT%H%M%SZ}.json"
+    write_new_text(kept, document_text(reading_document(before)))
+    station = watch.stations[before.system, before.component]
+    distance_m = launch_distance_m(station, launch) or 0.0
+    if not order.confirm(Before(reading=before, launch_distance_m=distance_m, kept_in=kept)):
+        raise _refusal("the load", ("the system id was not confirmed",))
+    plans = plans_of(release.route, _settings(release))
+    writing = Writing(plans=plans, home=home_item(launch) if home_first else None)
+    reading = _written(line, terms, writing)
+    return _compared(line, path, reading, read, members=members)
+
+
+def _written(line: Line, terms: LoadTerms, writing: Writing) -> Reading:
+    """Return what the aircraft holds after a load that was acknowledged."""
+    try:
+        told, _ = line.run(lambda watch: write_script(watch, terms, writing))
+    except KeyboardInterrupt as error:
+        words = "Stopped while writing: the aircraft may hold the old route, the new one, or part"
+        raise LinkError(f"{words} of it. {_FETCH_FIRST}") from error
+    if not isinstance(told, Loaded):
+        return _good(told)
+    if told.failed is not None:
+        count = "" if isinstance(told.after, Failed) else _held(told.after)
+        words = f"The load failed: {told.failed.step}, {told.failed.reason}."
+        held = count or "What the aircraft holds now is not known: it may be part of a route."
+        raise LinkError(f"{words} {held} {_FETCH_FIRST}")
+    if isinstance(told.after, Failed):
+        words = f"The aircraft took the load, and it could not be read back: {told.after.reason}."
+        raise LinkError(f"{words} What it holds is not proven. {_FETCH_FIRST}")
+    return told.after
+
+
+def _held(reading: Reading) -> str:
+    count = len(reading.plans[PlanType.ROUTE].items)
+    return f"Read back just now it holds a route of {count} items, which was not compared."
+
+
+def _read(line: Line) -> Reading:
+    told, _ = line.run(lambda watch: read_script(watch, line.system))
+    return _good(told)
+
+
+def _good(told: Reading | Failed | Refused) -> Reading:
+    match told:
+        case Reading():
+            return told
+        case Refused():
+            raise _refusal("the aircraft", told.reasons)
+        case Failed():
+            raise LinkError(f"The link failed: {told.step}, {told.reason}. Nothing was written.")
+
+
+def _compared(
+    line: Line, path: Path, reading: Reading, read: ReadAloud, *, members: int | None
+) -> Aboard:
+    release = read_release(path)
+    home_first, settings = _home_first(line, reading) or False, _settings(release)
+    comparison = prove(release.route, settings, reading, home_first=home_first)
+    comparison = _with_settings(comparison, read_aloud_differences(release.settings, read))
+    compared = flown_where_not_the_same(
+        release,
+        sortie_of_release(release, path),
+        found_route(reading, home_first=home_first, speeds=settings.cruise.kind),
+        comparison,
+        members=members,
+        progress=lambda _what, _fraction: line.heed(),
+    )
+    return Aboard(
+        compared=compared, reading=reading, to_read=settings_to_read(release.settings, read)
+    )
+
+
+def _with_settings(comparison: Comparison, found: tuple[Difference, ...]) -> Comparison:
+    if not found:
+        return comparison
+    every = sorted((*comparison.differences, *found), key=lambda one: (one.danger, one.item or 0))
+    return replace(comparison, end=End.NOT_THE_SAME, differences=tuple(every))
+
+
+def _home_first(line: Line, reading: Reading) -> bool | None:
+    return reading.home_first if line.home_first is None else line.home_first
+
+
+def _settings(release: Release) -> StoredSettings:
+    """Return what items take that say nothing themselves, as it was released."""
+    settings = release.settings
+    cruise, pattern = airspeed_of(settings["cruise"]), height_of(settings["pattern_height"])
+    if cruise is None or pattern is None:
+        raise _refusal(release.code, ("it has no cruise airspeed or no pattern height",))
+    return StoredSettings(cruise=cruise, pattern_height=pattern)
+
+
+def _refuse_release(release: Release, now: datetime, path: Path) -> None:
+    """Raise RefusedError with every reason why this may not be loaded."""
+    reasons = list(cannot_be_stored(release.route, _settings(release)))
+    if release.stage is not Stage.RELEASE:
+        reasons.append("it is a plan, and only a release is loaded: release it at the field")
+    if release.has_expired(now):
+        reasons.append("its time is over: release the sortie again")
+    if release.word == "NO-GO" and release.override is None:
+        reasons.append("its verdict is NO-GO, and nobody has taken that on")
+    if reasons:
+        raise _refusal(path.name, tuple(reasons))
+
+
+def _refusal(where: str, reasons: tuple[str, ...]) -> RefusedError:
+    remedy = "Nothing was written into the aircraft."
+    return RefusedError([Problem(where=where, problem=one, remedy=remedy) for one in reasons])
+
+
+def _key(path: Path) -> bytes:
+    try:
+        key = path.read_bytes()
+    except OSError as error:
+        raise _bad_key(path, f"cannot be read: {error.strerror}") from error
+    if len(key) != _KEY_BYTES:
+        raise _bad_key(path, f"holds {len(key)} bytes")
+    return key
+
+
+def _bad_key(path: Path, problem: str) -> InputFileError:
+    remedy = f"A signing key is a file of {_KEY_BYTES} bytes, the same as in the aircraft."
+    return InputFileError([Problem(where=str(path), problem=problem, remedy=remedy)])

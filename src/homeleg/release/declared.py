@@ -1,0 +1,55 @@
+"""Settings that a release declares and no link reads: they are read aloud, typed, and compared."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from homeleg.foundation.heights import StatedHeight
+from homeleg.release.difference import Danger, Difference, is_rounded_height
+from homeleg.release.read_aloud import height_words
+from homeleg.release.stored import height_of
+
+__all__ = ["ReadAloud", "read_aloud_differences", "settings_to_read"]
+
+_TENTHS = 10
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadAloud:
+    """What a person read in the maker's own tool; None where it was not read [s]."""
+
+    return_height: StatedHeight | None = None
+    link_loss_after_s: float | None = None
+
+
+def settings_to_read(settings: Mapping[str, Any], read: ReadAloud) -> tuple[str, ...]:
+    """Return the declared settings that nobody has read yet, by name."""
+    loss, unread = settings["link_loss"], []
+    if loss["return_height"] is not None and read.return_height is None:
+        unread.append("the return height")
+    if loss["after_ds"] is not None and read.link_loss_after_s is None:
+        unread.append("the time from a lost link to the return")
+    return tuple(unread)
+
+
+def read_aloud_differences(settings: Mapping[str, Any], read: ReadAloud) -> tuple[Difference, ...]:
+    """Return what was read and is another setting than the one released."""
+    loss = settings["link_loss"]
+    right, got, found = height_of(loss["return_height"]), read.return_height, []
+    if got is not None and right is not None and not _is_same_height(right, got):
+        lower = got.above is not right.above or got.value_m < right.value_m
+        words = f"The return height is {height_words(got)} instead of {height_words(right)}."
+        found.append((Danger.LOWER if lower else Danger.POSITION_OR_HIGHER, words))
+    after_s, released_ds = read.link_loss_after_s, loss["after_ds"]
+    if after_s is not None and released_ds is not None and round(_TENTHS * after_s) != released_ds:
+        words = (
+            f"A lost link sends it home after {after_s:g} s instead of {released_ds / _TENTHS:g} s."
+        )
+        found.append((Danger.COMMAND, words))
+    return tuple(
+        Difference(danger=danger, aspect=None, item=None, sentence=words) for danger, words in found
+    )
+
+
+def _is_same_height(right: StatedHeight, got: StatedHeight) -> bool:
+    return right.above is got.above and is_rounded_height(right.value_m, got.value_m)

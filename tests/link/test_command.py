@@ -1,0 +1,218 @@
+"""`homeleg link` from the command line to a fake vehicle on a socket of this machine."""
+
+import json
+import socket
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from homeleg.cli import link as cli_link
+from homeleg.cli.main import run
+from homeleg.desk import compare as desk_compare
+from homeleg.desk.check import CheckResult
+from homeleg.desk.release import write_release
+from homeleg.formats.release_file import read_release
+from homeleg.foundation.heights import Datum, StatedHeight
+from homeleg.link.items import StoredSettings, plans_of
+from homeleg.link.messages import HomePosition
+from homeleg.release.canonical import recorded
+from homeleg.release.release import Release
+from homeleg.release.stored import airspeed_of, height_of
+from tests.link.fake_vehicle import FakeVehicle
+from tests.link.wire import HURRY, OnTheWire, over_tcp, over_udp
+
+
+@pytest.fixture
+def released(tmp_path: Path, make_release: Callable[..., Release]) -> Path:
+    made = make_release()
+    until = recorded(datetime(2099, 1, 1, tzinfo=UTC))
+    verdict: Any = made.frozen["verdict"]
+    rows = [{"slug": row["slug"], "status": "GO"} for row in verdict["rows"]]
+    frozen = {**made.frozen, "valid_until": until}
+    path = tmp_path / "r.json"
+    answer = {**made.answer, "members": 64, "rows": rows}
+    write_release(replace(made, frozen=frozen, answer=answer), path)
+    return path
+
+
+@pytest.fixture(autouse=True)
+def hand_made(monkeypatch: pytest.MonkeyPatch, make_verdict: Any) -> None:
+    def check(files: Any, **_: Any) -> CheckResult:
+        return CheckResult(verdict=make_verdict(), sortie=files.sortie, sources=())
+
+    monkeypatch.setattr(desk_compare, "check_read_sortie", check)
+    fast = SimpleNamespace(monotonic=lambda: HURRY * time.perf_counter())
+    monkeypatch.setattr(cli_link, "time", fast)
+
+
+def stored_settings(release: Release) -> StoredSettings:
+    cruise = airspeed_of(release.settings["cruise"])
+    pattern = height_of(release.settings["pattern_height"])
+    assert cruise is not None
+    assert pattern is not None
+    return StoredSettings(cruise=cruise, pattern_height=pattern)
+
+
+def aircraft(path: Path, *, loaded: bool) -> OnTheWire:
+    """Return a vehicle on the launch point of a release, with its plans or none."""
+    release = read_release(path)
+    plans = plans_of(release.route, stored_settings(release))
+    launch = release.route.launch_point
+    assert launch is not None
+    assert launch.height is not None
+    vehicle = FakeVehicle()
+    if loaded:
+        vehicle.plans = {int(plan): list(items) for plan, items in plans.items()}
+    home = HomePosition(
+        latitude_e7=round(1e7 * launch.latitude_deg),
+        longitude_e7=round(1e7 * launch.longitude_deg),
+        height_amsl_mm=round(1000.0 * launch.height.value_m),
+    )
+    return OnTheWire(vehicle, home)
+
+
+def read_aloud(path: Path) -> list[str]:
+    """Return the options that give the settings of a release as it has them."""
+    loss = read_release(path).settings["link_loss"]
+    given = []
+    if loss["return_height"] is not None:
+        height = loss["return_height"]
+        given += ["--return-height", f"{height['cm'] / 100.0} m {height['above']}"]
+    if loss["after_ds"] is not None:
+        given += ["--link-loss-after", f"{loss['after_ds'] / 10.0} s"]
+    return given
+
+
+def test_the_same_over_tcp(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with over_tcp(aircraft(released, loaded=True)) as port:
+        status = run(["link", "compare", str(released), "--port", port, *read_aloud(released)])
+    out = capsys.readouterr().out
+    assert out.startswith(f"SAME as release {read_release(released).code}")
+    assert "not how it will be flown" in out
+    assert status == 0
+
+
+def test_settings_that_nobody_read_are_a_call(
+    released: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with over_tcp(aircraft(released, loaded=True)) as port:
+        status = run(["link", "compare", str(released), "--port", port, "--json", "-"])
+    told = json.loads(capsys.readouterr().out)
+    assert status == 8
+    assert told["end"] == "CANNOT TELL"
+    assert told["settings_to_read"]
+    assert told["aircraft"]["system"] == 7
+
+
+def test_an_item_changed_in_the_aircraft(
+    released: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wire = aircraft(released, loaded=True)
+    items = wire.vehicle.plans[0]
+    place = next(k for k, item in enumerate(items) if item.command == 16)
+    items[place] = replace(items[place], z=items[place].z - 30.0)
+    with over_tcp(wire) as port:
+        status = run(["link", "compare", str(released), "--port", port])
+    assert status == 5
+    assert "30 m lower than released" in capsys.readouterr().out
+
+
+def free_number() -> int:
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def test_a_load_over_udp(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    wire = aircraft(released, loaded=False)
+    with over_udp(wire, free_number()) as port:
+        given = ["--port", port, "--confirm-system", "7", "--home-first", "no"]
+        status = run(["link", "load", str(released), *given, *read_aloud(released)])
+    said = capsys.readouterr()
+    assert status == 0, said.err
+    assert said.out.startswith("SAME as release")
+    assert "0 m from the released launch point" in said.err
+    assert wire.vehicle.plans[0]
+    code = read_release(released).code
+    assert len(list(released.parent.glob(f"{code}.before-*.json"))) == 1
+
+
+def test_whoever_is_armed_is_not_loaded(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    wire = aircraft(released, loaded=False)
+    wire.armed = True
+    with over_tcp(wire) as port:
+        given = ["--port", port, "--confirm-system", "7", "--home-first", "no"]
+        status = run(["link", "load", str(released), *given])
+    assert status == 7
+    assert capsys.readouterr().err == (
+        "the aircraft: the aircraft is armed\n  Nothing was written into the aircraft.\n"
+    )
+    assert wire.vehicle.plans[0] == []
+
+
+def test_a_fetched_route_is_read_by_compare(
+    released: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "aboard.csv"
+    with over_tcp(aircraft(released, loaded=True)) as port:
+        assert run(["link", "fetch", "--port", port, "--out", str(out)]) == 0
+    assert "System 7 holds" in capsys.readouterr().out
+    assert run(["compare", str(released), str(out)]) == 5
+    told = capsys.readouterr().out
+    assert "30 m" not in told
+    assert " off" not in told
+
+
+def test_nobody_on_the_link(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    port = f"udp-listen:127.0.0.1:{free_number()}"
+    assert run(["link", "compare", str(released), "--port", port]) == 6
+    assert "nothing was heard for 5 s. Nothing was written." in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("port", "words"),
+    [
+        ("com3", "is not a port of a link"),
+        ("tcp:127.0.0.1:99999", "is not a port of a link"),
+        ("serial:/dev/none", "names no device with its speed"),
+    ],
+)
+def test_a_port_that_is_none(
+    released: Path, capsys: pytest.CaptureFixture[str], port: str, words: str
+) -> None:
+    assert run(["link", "compare", str(released), "--port", port]) == 2
+    assert words in capsys.readouterr().err
+
+
+def test_a_device_that_is_not_there(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    port = "serial:/dev/none-such@57600"
+    assert run(["link", "compare", str(released), "--port", port]) == 6
+    assert "Cannot open /dev/none-such at 57600 baud" in capsys.readouterr().err
+
+
+def test_without_the_extra(
+    released: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(cli_link, "_LIBRARIES", ("no_such_library",))
+    assert run(["link", "compare", str(released), "--port", "tcp:127.0.0.1:1"]) == 2
+    assert capsys.readouterr().err == (
+        "The link needs no_such_library, not installed: pip install 'homeleg[link]'.\n"
+    )
+
+
+def test_a_return_height_read_otherwise_is_not_the_same(
+    released: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    height = height_of(read_release(released).settings["link_loss"]["return_height"])
+    assert height == StatedHeight(85.0, Datum.ABOVE_LAUNCH)
+    given = ["--return-height", "40 m above launch"]
+    with over_tcp(aircraft(released, loaded=True)) as port:
+        assert run(["link", "compare", str(released), "--port", port, *given]) == 5
+    words = "The return height is 40 m above launch instead of 85 m above launch."
+    assert words in capsys.readouterr().out

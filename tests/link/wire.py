@@ -1,0 +1,129 @@
+"""The fake vehicle on a socket of this machine, in a thread of its own, in real time."""
+
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from pymavlink.dialects.v20 import common as library
+
+from homeleg.link import messages as m
+from homeleg.link.codec import SEEDS, Codec
+from homeleg.link.splitter import Splitter, frames_of
+from tests.link.fake_vehicle import VEHICLE, FakeVehicle
+
+# The clock of the program goes this much faster in these tests, and so does the vehicle.
+HURRY = 8.0
+
+
+@dataclass
+class OnTheWire:
+    """Turns what a vehicle says into frames, and frames into what it hears."""
+
+    vehicle: FakeVehicle
+    home: m.HomePosition
+    total: int | None = None
+    armed: bool = False
+    codec: Codec = field(default_factory=lambda: Codec(system=VEHICLE[0], component=VEHICLE[1]))
+
+    def status(self) -> bytes:
+        """Return what it tells of itself each second."""
+        lat, lon = self.home.latitude_e7, self.home.longitude_e7
+        alt = self.home.height_amsl_mm
+        base_mode = 128 if self.armed else 0
+        said: list[Any] = [
+            library.MAVLink_heartbeat_message(1, 3, base_mode, 0, 3, 3),
+            library.MAVLink_extended_sys_state_message(0, 1),
+            library.MAVLink_home_position_message(lat, lon, alt, 0, 0, 0, [1, 0, 0, 0], 0, 0, 0),
+            library.MAVLink_global_position_int_message(5000, lat, lon, alt, 0, 0, 0, 0, 0),
+        ]
+        if self.total is not None:
+            said.append(library.MAVLink_mission_current_message(0, self.total))
+        mav = library.MAVLink(None, *VEHICLE)
+        return b"".join(bytes(one.pack(mav)) for one in said)
+
+    def answers(self, frames: Any) -> bytes:
+        said = b""
+        for frame in frames:
+            heard = self.codec.read(frame)
+            if heard is not None and heard.message is not None:
+                said += b"".join(map(self.codec.write, self.vehicle.hear(heard.message)))
+        return said
+
+
+@contextmanager
+def over_tcp(wire: OnTheWire) -> Iterator[str]:
+    """Serve one link after another; yield the text of its port."""
+    server = socket.create_server(("127.0.0.1", 0))
+    server.settimeout(0.1)
+    over = threading.Event()
+
+    def serve() -> None:
+        while not over.is_set():
+            try:
+                link, _ = server.accept()
+            except TimeoutError:
+                continue
+            with link:
+                _serve_link(link, wire, over)
+
+    with _thread(serve, over):
+        yield f"tcp:127.0.0.1:{server.getsockname()[1]}"
+    server.close()
+
+
+def _serve_link(link: socket.socket, wire: OnTheWire, over: threading.Event) -> None:
+    splitter, told_s = Splitter(seeds=SEEDS), 0.0
+    link.settimeout(0.005)
+    while not over.is_set():
+        try:
+            if time.perf_counter() - told_s > 0.5 / HURRY:
+                link.sendall(wire.status())
+                told_s = time.perf_counter()
+            data = link.recv(4096)
+            if not data:
+                return
+            link.sendall(wire.answers(splitter.feed(data)))
+        except TimeoutError:
+            continue
+        except OSError:
+            return
+
+
+@contextmanager
+def over_udp(wire: OnTheWire, number: int) -> Iterator[str]:
+    """Send to a port on which the program listens; yield the text of that port."""
+    own = socket.socket(socket.AF_INET, socket.SOCK_DGRAM)
+    own.bind(("127.0.0.1", 0))
+    own.settimeout(0.005)
+    over = threading.Event()
+    goal = ("127.0.0.1", number)
+
+    def serve() -> None:
+        told_s = 0.0
+        while not over.is_set():
+            if time.perf_counter() - told_s > 0.5 / HURRY:
+                own.sendto(wire.status(), goal)
+                told_s = time.perf_counter()
+            try:
+                own.sendto(wire.answers(frames_of(own.recv(4096), SEEDS)[0]), goal)
+            except (TimeoutError, ConnectionRefusedError):
+                continue
+
+    with _thread(serve, over):
+        yield f"udp-listen:127.0.0.1:{number}"
+    own.close()
+
+
+@contextmanager
+def _thread(serve: Any, over: threading.Event) -> Iterator[None]:
+    thread = threading.Thread(target=serve)
+    thread.start()
+    try:
+        yield
+    finally:
+        over.set()
+        thread.join()
