@@ -18,7 +18,7 @@ from homeleg.verdict.limits import Limit
 from homeleg.verdict.oddities import looks_amsl
 from homeleg.verdict.result import Row
 from homeleg.verdict.undeclared import undeclared
-from homeleg.way_home.search import HomeSearch, fly_plans
+from homeleg.way_home.search import SPENT, HomeSearch, fly_plans
 from homeleg.world.outline import Points, distance_outside, hull_of_circles
 from homeleg.world.site import GROUND_OF_PEOPLE, KeepOutGround, KeepOutKind
 
@@ -162,9 +162,13 @@ def _boundary(evidence: Evidence, corridor: Corridor) -> Row:
         return undeclared(evidence, "inside.boundary")
     hull = boundary.vertices_m or _hull_of_plan(evidence)
     spare_m = _spare_m(hull, boundary.hull_margin_m, corridor)
+    # A flight that is blown away is the wind's: only those that come home tell of the boundary.
+    spare_m = np.where(_comes_home(evidence, corridor), spare_m, np.nan)
     kept_m = _kept_for_reaction_m(evidence, corridor)
     values_m = np.fmin.reduce(spare_m - kept_m)
-    low_m = float(np.percentile(values_m[np.isfinite(values_m)], 10.0))
+    if not np.any(np.isfinite(values_m)):
+        return evidence.unanswered("inside.boundary", "no computed flight comes home")
+    low_m = float(np.nanpercentile(values_m, 10.0))
     want_m = evidence.limits["inside.boundary"].want or 0.0
     row = evidence.row(
         "inside.boundary",
@@ -178,8 +182,15 @@ def _boundary(evidence: Evidence, corridor: Corridor) -> Row:
     outside = np.fmin.reduce(spare_m) < 0.0
     if 0.0 < outside.mean() < _CLEARLY_TOO_MANY:
         more = corridor_of(evidence.flown, _MORE_MEMBERS)
-        outside = np.fmin.reduce(_spare_m(hull, boundary.hull_margin_m, more)) < 0.0
+        spare_m = _spare_m(hull, boundary.hull_margin_m, more)
+        outside = np.fmin.reduce(np.where(_comes_home(evidence, more), spare_m, np.nan)) < 0.0
     return judge_event(row, int(outside.sum()), outside.size, "fly outside the boundary")
+
+
+def _comes_home(evidence: Evidence, corridor: Corridor) -> NDArray[np.bool_]:
+    """Return which flights of a corridor do not end for want of charge or headway (members,)."""
+    events = evidence.result(c.EVENT)[: corridor.east_m.shape[1]]
+    return ~np.isin(events, SPENT)
 
 
 def _hull_of_plan(evidence: Evidence) -> Points:
