@@ -132,8 +132,8 @@ def test_no_changed_number_is_the_same(
         {"x": 550_000_100},
         {"y": 50_000_000},
         {"z": 20.0},
-        {"frame": 0},
-        {"frame": 3, "z": 20.5},
+        {"frame": 11},  # above the ground: none was released so
+        {"frame": 10, "z": 20.5},
         {"command": 17},
         {"autocontinue": 0},
         {"params": (1.0, 7.0, 0.0, 0.0)},
