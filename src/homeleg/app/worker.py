@@ -25,6 +25,8 @@ __all__ = ["Checked", "Refused", "Worker"]
 
 _NICE = 5
 _PATIENCE_S = 0.3
+# A quick check is over before a new process would be ready.
+_PATIENCE_WITH_QUICK_S = 5.0
 
 Tell = Callable[[str, float], None]
 
@@ -61,6 +63,7 @@ class Worker:
     def __init__(self, *, waits: bool) -> None:
         """Begin with no process; one that `waits` leaves the processors to what is quicker."""
         self._nice = _NICE if waits else 0
+        self._patience_s = _PATIENCE_S if waits else _PATIENCE_WITH_QUICK_S
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
         self._free = asyncio.Lock()
@@ -121,7 +124,7 @@ class Worker:
         """Have the process drop its check; end it where it goes on computing."""
         try:
             pipe.send(None)
-            async with asyncio.timeout(_PATIENCE_S):
+            async with asyncio.timeout(self._patience_s):
                 await self._answer(pipe, lambda _what, _share: None)
         except (TimeoutError, OSError):
             self.end()
