@@ -3,6 +3,7 @@
 import sys
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -90,6 +91,42 @@ def fetch(*, out: Path, **given: Any) -> None:
     with held_back() as heed, on_line(**_line(given, heed)) as line:
         reading, route = fetch_aboard(line, out)
     say(fetched_text(reading, route, out))
+
+
+@_link_options
+@link.command()
+@click.option("--out", required=True, type=click.Path(path_type=Path), help="The new recording.")
+def record(*, out: Path, **given: Any) -> None:
+    """Record all that is heard, silent, until Ctrl-C; a power cut costs a second at most."""
+    _need_the_extra()
+    from homeleg.desk.link import on_line
+    from homeleg.desk.record_link import record_line
+
+    kept = None
+    with suppress(KeyboardInterrupt), held_back() as heed, on_line(**_line(given, heed)) as line:
+        click.echo("Recording; Ctrl-C ends it.", err=True)
+        kept = record_line(line, out, given["port"], datetime.now(UTC))
+    if kept is None:
+        raise KeyboardInterrupt
+    say(f"{out}: {kept.frames} frames; {kept.skipped_bytes} bytes were no frame.\n")
+    if kept.ended:
+        from homeleg.foundation.errors import LinkError
+
+        raise LinkError(f"It ended before you did: {kept.ended}. What is in the file is whole.")
+
+
+@link.command()
+@click.argument("recording", type=click.Path(path_type=Path))
+@click.option("--out", required=True, type=click.Path(path_type=Path), help="The new CSV file.")
+def series(*, recording: Path, out: Path) -> None:
+    """Write a RECORDING as CSV: a row for every field of every message."""
+    _need_the_extra()
+    from homeleg.desk.record_link import export_recording
+
+    written = export_recording(recording, out)
+    say(f"{out}: {written.rows} rows of {written.frames} frames.\n")
+    if written.lost_bytes:
+        say(f"Its last {written.lost_bytes} bytes are no whole record: they are lost.\n")
 
 
 @_compare_options

@@ -4,7 +4,7 @@ References: MAVLink common message set; ids of plans lie in extension fields tha
 not name (COUNT, ACK and CURRENT: payload bytes 5, 4 and 6, 10, 14; measured on the wire form).
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
@@ -14,7 +14,15 @@ from pymavlink.dialects.v20 import common as library
 from homeleg.link import messages as m
 from homeleg.link.splitter import Frame
 
-__all__ = ["OUR_COMPONENT", "OUR_SYSTEM", "SEEDS", "Codec", "MaySendError", "codec_for"]
+__all__ = [
+    "OUR_COMPONENT",
+    "OUR_SYSTEM",
+    "SEEDS",
+    "Codec",
+    "MaySendError",
+    "codec_for",
+    "told_fields",
+]
 
 OUR_SYSTEM, OUR_COMPONENT = 245, 190
 SEEDS = MappingProxyType({number: kind.crc_extra for number, kind in library.mavlink_map.items()})
@@ -92,6 +100,15 @@ class Codec:
         if writer is None:
             raise MaySendError(f"{type(message).__name__} is never sent")
         return writer(message)
+
+
+def told_fields(frame: Frame) -> Iterator[tuple[str, str, str]]:
+    """Give (message, field, value as text) for every field of a frame, in the protocol's words."""
+    told = library.MAVLink(None, OUR_SYSTEM, OUR_COMPONENT).decode(bytearray(frame.raw))
+    for name in told.fieldnames:
+        value = getattr(told, name)
+        text = " ".join(map(str, value)) if isinstance(value, list) else str(value)
+        yield told.msgname, name, text
 
 
 def codec_for(key: bytes | None, unix_s: float) -> Codec:

@@ -13,12 +13,12 @@ from dataclasses import dataclass, field
 
 from fastcrc import crc16
 
-__all__ = ["Frame", "Splitter", "frames_of"]
+__all__ = ["SIGNATURE_BYTES", "Frame", "Splitter", "frames_of"]
 
 _V1, _V2 = 0xFE, 0xFD
 _HEADER_BYTES = {_V1: 6, _V2: 10}
 _CHECK_BYTES = 2
-_SIGNATURE_BYTES = 13
+SIGNATURE_BYTES = 13
 _SIGNED_FLAG = 0x01  # the only flag a reader may know and go on reading
 
 
@@ -89,7 +89,7 @@ class Splitter:
             flags = self._buffer[at + 2]
             if flags & ~_SIGNED_FLAG:
                 return 0
-            length += _SIGNATURE_BYTES * (flags & _SIGNED_FLAG)
+            length += SIGNATURE_BYTES * (flags & _SIGNED_FLAG)
         return length if len(self._buffer) - at >= length else None
 
     def _frame(self, at: int, length: int) -> Frame | None:
