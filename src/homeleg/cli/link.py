@@ -95,6 +95,24 @@ def fetch(*, out: Path, **given: Any) -> None:
 
 @_link_options
 @link.command()
+@click.argument("release", required=False, type=click.Path(path_type=Path))
+@click.option("--seconds", type=click.FloatRange(1.0), help="How long; else until Ctrl-C.")
+def listen(*, release: Path | None, seconds: float | None, **given: Any) -> None:
+    """Say who is on the link; with a RELEASE, how long turning back still lands with the reserve.
+
+    Read only: the pilot in command decides. Begin before the launch: its time is heard.
+    """
+    _need_the_extra()
+    from homeleg.cli.listen_text import glance_line
+    from homeleg.desk.link import on_line
+    from homeleg.desk.listen import listen as hear
+
+    with suppress(KeyboardInterrupt), held_back() as heed, on_line(**_line(given, heed)) as line:
+        hear(line, release, show=lambda glance: say(glance_line(glance)), seconds=seconds)
+
+
+@_link_options
+@link.command()
 @click.option("--out", required=True, type=click.Path(path_type=Path), help="The new recording.")
 def record(*, out: Path, **given: Any) -> None:
     """Record all that is heard, silent, until Ctrl-C; a power cut costs a second at most."""

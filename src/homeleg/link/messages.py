@@ -11,6 +11,7 @@ from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.release.plain_route import PlainPlace
 
 __all__ = [
+    "PRESENCE",
     "Ack",
     "AckResult",
     "Count",
@@ -76,6 +77,10 @@ class Heartbeat:
     vehicle_type: int
     autopilot: int
     armed: bool
+
+
+# That we are there; who we are, the codec says.
+PRESENCE = Heartbeat(vehicle_type=0, autopilot=0, armed=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ from homeleg.link.items import addressed
 from homeleg.link.listening import Listen, Refused
 from homeleg.link.load import Acknowledged, Load
 from homeleg.link.machine import Event, Step
-from homeleg.link.messages import Heard, Heartbeat, HomePosition, Item, Message, PlanType
+from homeleg.link.messages import PRESENCE, Heard, HomePosition, Item, Message, PlanType
 from homeleg.link.numbering import home_of, keeps_home_first
 from homeleg.link.parties import Parties
 from homeleg.link.watch import Station, Watch
@@ -22,7 +22,6 @@ from homeleg.link.watch import Station, Watch
 __all__ = ["Loaded", "Reading", "Session", "Writing", "read_script", "write_script"]
 
 _PRESENT_EACH_S = 1.0
-_PRESENT = Heartbeat(vehicle_type=0, autopilot=0, armed=False)  # the codec says who we are
 _FETCHES = 3
 # Route last: the aircraft never holds it without its boundary and diversion points.
 _WRITING_ORDER = (PlanType.BOUNDARY, PlanType.DIVERSIONS, PlanType.ROUTE)
@@ -120,7 +119,7 @@ class Session(Generic[Outcome]):
             return step
         if self._presented_s is None or now_s >= self._presented_s + _PRESENT_EACH_S:
             self._presented_s = now_s
-            step = replace(step, send=(*step.send, _PRESENT))
+            step = replace(step, send=(*step.send, PRESENCE))
         next_s = self._presented_s + _PRESENT_EACH_S
         deadline_s = next_s if step.deadline_s is None else min(next_s, step.deadline_s)
         return replace(step, deadline_s=deadline_s)

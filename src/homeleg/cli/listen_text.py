@@ -1,0 +1,74 @@
+"""What is heard on a link, a line a second: the age of it first, then the margin and its cause."""
+
+import math
+
+from homeleg.desk.listen import Glance
+from homeleg.link.watch import Station
+
+__all__ = ["glance_line"]
+
+_OLD_S = 3.0
+
+
+def glance_line(glance: Glance) -> str:
+    """Return one moment as a line, with a line before it where home was moved."""
+    if glance.aircraft is None:
+        who = "; ".join(_station(one) for one in glance.stations) or "nobody"
+        return f"No aircraft, or more than one: {who}.\n"
+    parts = [_age(glance), _margin(glance), *_figures(glance)]
+    parts += [glance.circle] if glance.circle else []
+    parts += [f"not told: {', '.join(glance.missing)}"] if glance.missing else []
+    moved = ""
+    if glance.home_off_m is not None:
+        off = f"{glance.home_off_m:.0f} m from the released launch point"
+        moved = f"HOME MOVED: it lies {off}; heights above launch are others.\n"
+    return f"{moved}{' | '.join(part for part in parts if part)}\n"
+
+
+def _age(glance: Glance) -> str:
+    if glance.age_s is None:
+        return "NO DATA"
+    return f"{glance.age_s:.1f} s old" if glance.age_s <= _OLD_S else f"{glance.age_s:.0f} S OLD"
+
+
+def _margin(glance: Glance) -> str:
+    told = glance.margin
+    if told is None:
+        return ""
+    if glance.age_s is None or glance.age_s > _OLD_S:
+        return "MARGIN NOT KNOWN: what was heard is too old"
+    remarks = "".join(f"; {words}" for words in told.remarks)
+    if told.seconds <= 0.0:
+        return f"TURN BACK ADVISED ({told.cause}){remarks}"
+    minutes, seconds = divmod(int(told.seconds), 60)
+    return f"turn back within {minutes} min {seconds:02d} s ({told.cause}){remarks}"
+
+
+def _figures(glance: Glance) -> list[str]:
+    now = glance.flight
+    if now is None:
+        return [] if glance.aircraft is None else [_station(glance.aircraft)]
+    told = [
+        (now.ground_speed_m_s, "{:.1f} m/s over ground"),
+        (now.volts, "{:.1f} V"),
+        (None if now.used_ah is None else 1000.0 * now.used_ah, "{:.0f} mAh"),
+    ]
+    return [words.format(value) for value, words in told if value is not None] + _wind(glance)
+
+
+def _wind(glance: Glance) -> list[str]:
+    told = None if glance.aircraft is None else glance.aircraft.live.get("WIND_COV")
+    if told is None:
+        return []
+    fields = dict(told[1].fields)
+    north, east = fields["wind_x"], fields["wind_y"]  # the way it blows
+    from_deg = math.degrees(math.atan2(-east, -north)) % 360.0
+    return [f"wind {math.hypot(north, east):.1f} m/s from {from_deg:03.0f}"]
+
+
+def _station(station: Station) -> str:
+    what = "aircraft" if station.is_aircraft else "station"
+    seconds = max(station.last_heard_s - station.first_heard_s, 1.0)
+    armed = {None: "", True: ", armed", False: ", disarmed"}[station.armed]
+    loss = f"{100.0 * station.loss_fraction():.0f} % lost"
+    return f"{what} {station.system}{armed}, {station.frames / seconds:.0f} frames/s, {loss}"
