@@ -11,7 +11,7 @@ import os
 import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from pathlib import Path
@@ -25,8 +25,8 @@ __all__ = ["Checked", "Refused", "Worker"]
 
 _NICE = 5
 _PATIENCE_S = 0.3
-# A quick check is over before a new process would be ready.
-_PATIENCE_WITH_QUICK_S = 5.0
+# A quick check is over before a new process would be ready; the first may have to compile.
+_PATIENCE_WITH_QUICK_S = 120.0
 
 Tell = Callable[[str, float], None]
 
@@ -144,6 +144,10 @@ def _work(pipe: Connection, nice: int) -> None:
     if hasattr(os, "nice"):
         os.nice(nice)
     with contextlib.suppress(EOFError, OSError, KeyboardInterrupt):
+        if not nice:  # ready before the first question
+            from homeleg.desk.warm import compile_kernel  # noqa: PLC0415
+
+            compile_kernel(now=datetime.now(UTC), progress=None)
         while True:
             asked = pipe.recv()
             if asked is not None:  # else a wish to drop what has been answered by now

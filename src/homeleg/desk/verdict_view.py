@@ -25,6 +25,8 @@ from homeleg.world.weather import Weather
 __all__ = ["QuestionView", "RibbonView", "RowView", "VerdictView", "verdict_view"]
 
 _TIGHTEST = 3
+# Width and letters of the strips.
+_STRIP, _LARGE_STRIP = (300.0, 15.0), (340.0, 18.0)
 # Black on white in the sun, no word of it under 18.
 _SUNLIGHT = replace(
     LAPTOP,
@@ -122,10 +124,13 @@ class VerdictView:
     cautions: tuple[str, ...]
 
 
-def verdict_view(verdict: Verdict, weather: Weather, launch_time: datetime) -> VerdictView:
-    """Return a verdict as a screen shows it, with the wind it rests on."""
+def verdict_view(
+    verdict: Verdict, weather: Weather, launch_time: datetime, *, large: bool = False
+) -> VerdictView:
+    """Return a verdict as a screen shows it, with the wind it rests on; `large` for the sun."""
+    letters = _LARGE_STRIP if large else _STRIP
     tight = _tight(verdict)
-    views = [_question(answer, verdict) for answer in verdict.answers]
+    views = [_question(answer, verdict, letters) for answer in verdict.answers]
     first = [view for question in tight for view in views if view.slug == question.value]
     others = tuple(view for view in views if view not in first)
     report = weather.surface or next(iter(weather.layers), None)
@@ -169,7 +174,7 @@ def _tight(verdict: Verdict) -> tuple[Question, ...]:
     return tuple(questions)[:_TIGHTEST]
 
 
-def _question(answer: Answer, verdict: Verdict) -> QuestionView:
+def _question(answer: Answer, verdict: Verdict, letters: tuple[float, float]) -> QuestionView:
     rows = [row for row in verdict.rows if row.limit.question is answer.question]
     # The tightest row speaks for a question that has room; else the one that decides it.
     measured = tightest(rows, 1) if answer.status is Status.GO else []
@@ -178,12 +183,13 @@ def _question(answer: Answer, verdict: Verdict) -> QuestionView:
         slug=answer.question.value,
         title=answer.question.title,
         status=answer.status.value,
-        row=_row(decides[0]) if decides else None,
-        rows=tuple(_row(row) for row in rows),
+        row=_row(decides[0], letters) if decides else None,
+        rows=tuple(_row(row, letters) for row in rows),
     )
 
 
-def _row(row: Row) -> RowView:
+def _row(row: Row, letters: tuple[float, float]) -> RowView:
+    width, letter = letters
     unit = row.limit.unit
     sign = "≥" if row.limit.sense is Sense.AT_LEAST else "≤"
     return RowView(
@@ -193,7 +199,7 @@ def _row(row: Row) -> RowView:
         reading="" if row.reading is None else figure(row.reading, unit),
         want=_want(row),
         why=" ".join(part for part in (f"{row.limit.title}.", _where(row), _note(row)) if part),
-        strip=strip(row, BUFF),
+        strip=strip(row, BUFF, width=width, letter=letter),
         facts=tuple(_facts(row, sign)),
     )
 

@@ -41,6 +41,7 @@ def _shown(
     answer = None if standing is None else standing.answer
     if standing is None or answer is None:
         return page(request, "sortie.html", entry=entry, problems=problems)
+    large = office_of(request).face.light == "sunlight"
     return page(
         request,
         "verdict.html",
@@ -48,7 +49,7 @@ def _shown(
         entry=entry,
         problems=problems,
         standing=standing,
-        view=verdict_view(answer.verdict, answer.weather, answer.launch_time),
+        view=verdict_view(answer.verdict, answer.weather, answer.launch_time, large=large),
         launch_time=answer.launch_time,
         drawn=drawn,
         wind_refused=wind_refused,
