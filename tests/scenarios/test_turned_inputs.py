@@ -230,7 +230,7 @@ def test_keep_out_ground_under_all_of_the_glide(tmp_path: Path) -> None:
     assert verdict.reasons[0].row == "motor.people"
     assert verdict.reasons[0].cause == "keep-out ground"
     assert "farther from town" in verdict.reasons[0].act
-    assert "every reachable place" in verdict.headline
+    assert "comes down on people's ground" in verdict.headline
 
 
 def test_nothing_told_blocks_the_field_not_the_word(tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from homeleg.verdict.judging import as_printed
 from homeleg.verdict.limits import Reading, RowKind, Sense
 from homeleg.verdict.result import CommitCircle, Row, Status, Verdict
+from homeleg.verdict.spoken import SPOKEN
 
 # What two turns overhead tell: causes that they settle.
 _TOLD_OVERHEAD = ("wind aloft", "airspeed")
@@ -120,8 +121,23 @@ def why(verdict: Verdict) -> str:
     """Return what decides the word, or where a GO has least room, and what is wanted of it."""
     if verdict.reasons:
         slug = verdict.reasons[0].row
-        return _row_words(next(row for row in verdict.rows if row.limit.slug == slug))
+        return _spoken(next(row for row in verdict.rows if row.limit.slug == slug))
     return next(map(_row_words, tightest(verdict.rows, 1)), "no figure was computed")
+
+
+def _spoken(row: Row) -> str:
+    """Return a failing row in one short sentence; where something else decided it, its note."""
+    words = SPOKEN.get(row.limit.slug)
+    by_figure = not row.note or not ("computed flights" in row.note or _has_room(row))
+    if words is None or row.reading is None or row.want is None or not by_figure:
+        return _row_words(row)
+    at_home = row.where is not None and "way home" in row.where.leg
+    unit = row.limit.unit
+    return words.format(
+        figure=figure(row.reading, unit),
+        want=figure(row.want, unit),
+        where=" on the way home" if at_home else "",
+    )
 
 
 def _row_words(row: Row) -> str:
