@@ -41,7 +41,7 @@ def test_no_names_legs_distances_and_tiles(tmp_path: Path) -> None:
     text = cover_text(cover)
     assert "the way home: no" in text
     assert "No ground under C to D, from 259 to 348 m along it" in text
-    assert "straight line home from C to D" in text
+    assert "way home from C to D" in text
     assert "Missing ground lies in: N55W005.hgt" in text
 
 
@@ -67,14 +67,22 @@ def test_terrain_that_ends_too_early(tmp_path: Path) -> None:
     assert cover.tiles == ("N56W004.hgt",)
 
 
-def test_a_hole_between_the_route_and_home(tmp_path: Path) -> None:
-    path = sortie(tmp_path, example="corrie-spur")
-    with rasterio.open(path.parent / "terrain.tif", "r+") as file:
+def pierce(terrain: Path) -> None:
+    """Leave 60 m of ground unknown on the spur, between the route's far end and the strip.
+
+    A landing point 119 m west and 43 m south of home, WP6 at (1400, 0): 500 m east of home the line
+    runs 25 m south of it. The map's own north leads 7 m off over that.
+    """
+    with rasterio.open(terrain, "r+") as file:
         heights = file.read(1)
-        # 60 m of unknown ground 500 m due east of home, on the spur.
-        column, row = ~file.transform @ (439_253.0 + 500.0, 6_317_830.0 + 7.0)
+        column, row = ~file.transform @ (439_253.0 + 500.0, 6_317_830.0 + 7.0 - 25.0)
         heights[int(row) - 6 : int(row) + 6, int(column) - 6 : int(column) + 6] = -9999.0
         file.write(heights, 1)
+
+
+def test_a_hole_between_the_route_and_home(tmp_path: Path) -> None:
+    path = sortie(tmp_path, example="corrie-spur")
+    pierce(path.parent / "terrain.tif")
     cover = ground_cover(path)
     assert cover.route == ()
     assert not cover.is_covered
@@ -105,3 +113,19 @@ def test_obstacles_have_a_date(tmp_path: Path, seen: str, words: str) -> None:
 def test_exit_status(tmp_path: Path, radius: str, status: int) -> None:
     path = sortie(tmp_path, ('radius = "1200 m"', f'radius = "{radius}"'))
     assert run(["check", str(path), "--ground-only"]) == status
+
+
+def test_the_way_home_looked_at_is_the_declared_one(tmp_path: Path) -> None:
+    # Straight, WP6 has the hole between itself and home; by the bend in the valley, at
+    # (620, -480), neither of its two lines comes within 100 m of it.
+    point = '[site]\ndiversion_points = [{ name = "bend", east = "620 m", north = "-480 m" }]\n'
+    path = sortie(tmp_path, ("[site]\n", point), example="corrie-spur")
+    ousel = path.parent / "ousel.toml"
+    text = ousel.read_text("utf-8")
+    pierce(path.parent / "terrain.tif")
+    assert not ground_cover(path).is_covered
+    ousel.write_text(text.replace('path = "straight"', 'path = ["bend"]'), "utf-8")
+    assert ground_cover(path).is_covered
+    # Not told: flown straight as well as over the point, so the hole is in the way again.
+    ousel.write_text(text.replace('path = "straight"\n', ""), "utf-8")
+    assert not ground_cover(path).is_covered

@@ -7,7 +7,7 @@ import pytest
 
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.route.geometry import Leg, LegKind
-from homeleg.sortie.unknown_ground import unknown_on_lines_home, unknown_under
+from homeleg.sortie.unknown_ground import unknown_on_ways_home, unknown_under
 from homeleg.world.ground import Surface
 
 
@@ -49,10 +49,14 @@ HOLED = [row.copy() for row in KNOWN]
 HOLED[5][8] = math.nan  # 300 m east of the launch point
 
 
+def straight(_leg: int, _place_m: tuple[float, float]) -> list[tuple[tuple[float, float], ...]]:
+    return [((0.0, 0.0),)]
+
+
 def test_known_ground_has_no_stretch() -> None:
     legs = [leg((-400.0, 0.0), (400.0, 0.0))]
     assert unknown_under(legs, surface(KNOWN)) == []
-    assert unknown_on_lines_home(legs, surface(KNOWN)) == []
+    assert unknown_on_ways_home(legs, surface(KNOWN), straight) == []
 
 
 def test_a_void_under_a_leg_is_named_with_its_distance() -> None:
@@ -73,7 +77,7 @@ def test_lines_home_cross_what_the_leg_passes_by() -> None:
     # square reaches 100 m to each side at 200 to 400 m east: |north| / 450 x 200 < 100.
     passing = leg((450.0, 300.0), (450.0, -300.0))
     assert unknown_under([passing], surface(HOLED)) == []
-    (stretch,) = unknown_on_lines_home([passing], surface(HOLED))
+    (stretch,) = unknown_on_ways_home([passing], surface(HOLED), straight)
     # 225 m to each side of due west of the launch point, in steps of 10 m on the leg.
     assert stretch.from_m == pytest.approx(80.0, abs=10.0)
     assert stretch.to_m == pytest.approx(520.0, abs=10.0)

@@ -13,10 +13,11 @@ from homeleg.sortie.resolve import resolve
 from homeleg.sortie.sortie import Sortie
 from homeleg.sortie.unknown_ground import (
     UnknownStretch,
-    unknown_on_lines_home,
+    unknown_on_ways_home,
     unknown_under,
 )
 from homeleg.verdict.cautions import GROUND
+from homeleg.way_home.home_plan import home_plans
 
 __all__ = ["GroundCover", "cover_text", "ground_cover"]
 
@@ -26,7 +27,7 @@ _OLD = timedelta(days=365)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroundCover:
-    """What is missing: stretches of the route, lines home, and the tiles that would hold them."""
+    """What is missing: stretches of the route, ways home, and the tiles that would hold them."""
 
     route: tuple[UnknownStretch, ...]
     way_home: tuple[UnknownStretch, ...]
@@ -35,7 +36,7 @@ class GroundCover:
 
     @property
     def is_covered(self) -> bool:
-        """Whether all ground under the route and the lines home is known."""
+        """Whether all ground under the route and the ways home is known."""
         return not self.route and not self.way_home
 
 
@@ -46,7 +47,12 @@ def ground_cover(path: Path) -> GroundCover:
     # All departures fly the same legs after the climb-out.
     legs = resolved.departures[0].legs
     route = tuple(unknown_under(legs, resolved.surface))
-    way_home = tuple(unknown_on_lines_home(legs, resolved.surface))
+    plans = home_plans(resolved, legs)
+
+    def corners_from(leg: int, place_m: tuple[float, float]) -> set[tuple[tuple[float, float], ...]]:
+        return {plan.corners_from(leg, place_m) for plan in plans}
+
+    way_home = tuple(unknown_on_ways_home(legs, resolved.surface, corners_from))
     return GroundCover(
         route=route,
         way_home=way_home,
@@ -61,7 +67,7 @@ def cover_text(cover: GroundCover) -> str:
     lines = [f"Does this ground cover the route and the way home: {answer}"]
     lines += [f"  No ground under {stretch.words}" for stretch in cover.route]
     lines += [
-        f"  No ground somewhere on the straight line home from {stretch.words}"
+        f"  No ground somewhere on the way home from {stretch.words}"
         for stretch in cover.way_home
     ]
     if cover.tiles:

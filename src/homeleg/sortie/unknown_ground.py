@@ -1,8 +1,9 @@
-"""Where the ground is not known: under the drawn route, and under straight lines home from it."""
+"""Where the ground is not known: under the drawn route, and under the ways home from it."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,9 +11,10 @@ from numpy.typing import NDArray
 from homeleg.route.geometry import Leg, LegKind
 from homeleg.world.ground import Surface, ground_height
 
-__all__ = ["UnknownStretch", "unknown_on_lines_home", "unknown_under"]
+__all__ = ["UnknownStretch", "unknown_on_ways_home", "unknown_under"]
 
 Array = NDArray[np.float64]
+Corners = tuple[tuple[float, float], ...]
 
 _EVERY_M = 10.0
 
@@ -21,7 +23,7 @@ _EVERY_M = 10.0
 class UnknownStretch:
     """A stretch of a leg, metres from its start, and the unknown points met along it.
 
-    `points_m` (points, 2) are east and north: on the leg itself, or on the lines home from it.
+    `points_m` (points, 2) are east and north: on the leg itself, or on the ways home from it.
     """
 
     leg: str
@@ -43,26 +45,36 @@ def unknown_under(legs: Iterable[Leg], surface: Surface) -> list[UnknownStretch]
     The climb-out is left out: where it ends is flown, not drawn.
     """
     stretches: list[UnknownStretch] = []
-    for leg in _drawn(legs):
+    for leg in legs:
+        if leg.kind is LegKind.CLIMB_OUT:
+            continue
         points_m = _points_on(leg)
         unknown = _is_unknown(surface, points_m)
         stretches += _stretches(leg, unknown, [points_m[k : k + 1] for k in range(unknown.size)])
     return stretches
 
 
-def unknown_on_lines_home(legs: Iterable[Leg], surface: Surface) -> list[UnknownStretch]:
-    """Return the stretches of drawn legs from which a straight line home crosses unknown ground."""
+def unknown_on_ways_home(
+    legs: Iterable[Leg],
+    surface: Surface,
+    corners_from: Callable[[int, tuple[float, float]], Iterable[Corners]],
+) -> list[UnknownStretch]:
+    """Return the stretches of drawn legs from which a way home crosses unknown ground.
+
+    `corners_from` gives, by number of the leg and place on it, the corners of each way home.
+    """
     stretches: list[UnknownStretch] = []
-    for leg in _drawn(legs):
-        lines_m = [_line(point_m, np.zeros(2)) for point_m in _points_on(leg)]
-        missing = [line_m[_is_unknown(surface, line_m)] for line_m in lines_m]
+    for number, leg in enumerate(legs):
+        if leg.kind is LegKind.CLIMB_OUT:
+            continue
+        missing = []
+        for point_m in _points_on(leg):
+            ways = corners_from(number, (float(point_m[0]), float(point_m[1])))
+            way_m = np.concatenate([_along(point_m, corners) for corners in ways])
+            missing.append(way_m[_is_unknown(surface, way_m)])
         unknown = np.array([points_m.size > 0 for points_m in missing])
         stretches += _stretches(leg, unknown, missing)
     return stretches
-
-
-def _drawn(legs: Iterable[Leg]) -> list[Leg]:
-    return [leg for leg in legs if leg.kind is not LegKind.CLIMB_OUT]
 
 
 def _points_on(leg: Leg) -> Array:
@@ -74,6 +86,12 @@ def _points_on(leg: Leg) -> Array:
     angle = np.linspace(0.0, 2.0 * math.pi, max(count, 8), endpoint=False)
     circle_m = end_m + leg.radius_m * np.column_stack((np.sin(angle), np.cos(angle)))
     return np.concatenate((_line(np.array(leg.start_m), end_m), circle_m))
+
+
+def _along(start_m: Array, corners: Corners) -> Array:
+    """Return points along the straight lines from a place over corners (points, 2) [m]."""
+    places_m = [start_m, *(np.array(corner_m) for corner_m in corners)]
+    return np.concatenate([_line(*ends) for ends in pairwise(places_m)])
 
 
 def _line(start_m: Array, end_m: Array) -> Array:

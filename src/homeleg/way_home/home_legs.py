@@ -67,7 +67,8 @@ def _down(
         case AtLaunchPoint.ORBIT_DESCEND:
             sink_m_s = SINK_OVER_CLIMB_RATE * resolved.speeds.climb_rate_m_s
             down_s = (height_m - pattern.height_m) / sink_m_s
-            circling = replace(_orbit(resolved, pattern.height_m), duration_s=down_s)
+            low = _orbit(resolved, pattern.height_m)
+            circling = replace(low, duration_s=down_s, on_route=False)
             return (overhead, *([circling] if down_s > 0.0 else []), *by_itself)
         case AtLaunchPoint.ORBIT:
             waiting = replace(once, duration_s=stated_s or TAKEN_OVER_S)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from homeleg.aircraft.record import AtLaunchPoint, LinkLoss, ReturnPath
 from homeleg.flight import layout as c
 from homeleg.foundation.heights import Datum
-from homeleg.route.geometry import Leg
+from homeleg.route.geometry import Leg, LegKind
 from homeleg.sortie.planning import height_above_launch
 from homeleg.sortie.resolved import ResolvedSortie
 from homeleg.way_home.home_legs import TAKEN_OVER_S, Via, way_home_legs
@@ -52,6 +52,15 @@ class HomePlan:
             )
             number = number * len(self.joins_m) + np.argmin(off_m, axis=-1)
         return number
+
+    def corners_from(
+        self, leg: int, place_m: tuple[float, float]
+    ) -> tuple[tuple[float, float], ...]:
+        """Return the places it flies over to home, the link lost at a place on a leg."""
+        state = np.zeros(c.STATE_COLUMNS)
+        state[[c.LEG, c.EAST, c.NORTH]] = leg, *place_m
+        _, *way = self.ways[int(self.way_from(state))]
+        return tuple(one.end_m for one in way if one.on_route and one.kind is LegKind.TRACK)
 
 
 def home_plans(resolved: ResolvedSortie, legs: tuple[Leg, ...]) -> tuple[HomePlan, ...]:
