@@ -9,7 +9,7 @@ import pytest
 
 from homeleg.cli.text import check_text, for_encoding
 from homeleg.verdict.estimate_figure import estimate_figure
-from homeleg.verdict.result import Status, Verdict
+from homeleg.verdict.result import HomeFrom, Percentiles, Place, Status, Verdict, WayHome
 from homeleg.verdict.wording import clock
 from homeleg.world.weather import Weather
 
@@ -93,6 +93,41 @@ def test_what_moves_a_row_where_nothing_is_to_measure(
 ) -> None:
     text = check_text(replace(make_verdict(), measure_next=()), weather, launch_time)
     assert "What moves the slowest over the ground: wind speed 71 %." in text
+
+
+def test_the_way_home_from_the_worst_second(
+    make_verdict: Any, weather: Weather, launch_time: datetime
+) -> None:
+    there = Place(
+        leg="D to E", time_s=96.0, east_m=700.0, north_m=390.0, height_above_launch_m=85.0
+    )
+    home = HomeFrom(
+        clearance_m=Percentiles(p10=52.4, p50=60.0, p90=66.0),
+        time_home_s=Percentiles(p10=150.0, p50=170.0, p90=199.0),
+        sight_m=801.4,
+        link_margin_db=34.2,
+    )
+    way = WayHome(
+        worst=there,
+        charge=Percentiles(p10=0.9, p50=0.92, p90=0.95),
+        turn_back=None,
+        assumed=(),
+        motor_stopped=None,
+        glide_edge=None,
+        home_from=home,
+    )
+
+    def told(way: WayHome) -> str:
+        answer = replace(make_verdict(), way_home=way)
+        return " ".join(check_text(answer, weather, launch_time).split())
+
+    assert (
+        "Link lost at the worst second, 1:36 on D to E: home with 90 to 95 % in 3:19, from 801 m "
+        "away, 52 m clear, link 34 dB over. As you declared it; prove it with its card."
+    ) in told(way)
+    untold = replace(home, clearance_m=None, time_home_s=None, link_margin_db=None)
+    text = told(replace(way, home_from=untold, assumed=("path: straight",)))
+    assert "home with 90 to 95 % from 801 m away. What it does was not all told" in text
 
 
 def test_a_go_says_what_it_covers(

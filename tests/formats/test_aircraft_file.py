@@ -245,3 +245,21 @@ CONTRADICTIONS = [
 @pytest.mark.parametrize(("old", "new", "said"), CONTRADICTIONS)
 def test_contradictions_are_said(tmp_path: Path, old: str, new: str, said: str) -> None:
     assert said in problems(tmp_path, BARE.replace(old, new, 1))
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ('path = "home"', "[link_loss] path"),
+        ("path = []", "[link_loss] path"),
+        ("path = 3", "[link_loss] path"),
+        ('at_launch_point = "hover"', "[link_loss] at_launch_point"),
+        ('orbit_for = "0 s"', "[link_loss] orbit_for"),
+        ('orbit_for = "2 h"', "[link_loss] orbit_for"),
+        ('orbit_for = "90"', "[link_loss] orbit_for"),
+        ('after = "-1 s"', "[link_loss] after"),
+        ('climb_first = "yes"', "[link_loss] climb_first"),
+    ],
+)
+def test_behaviours_that_are_none(tmp_path: Path, line: str, words: str) -> None:
+    assert words in problems(tmp_path, BARE.replace("[battery]", f"[link_loss]\n{line}\n[battery]"))

@@ -363,3 +363,34 @@ def test_another_kind_of_file_is_one_problem(edit_example: EditExample) -> None:
         'sortie.toml, line 1, schema: "homeleg/sortie/1" is not "homeleg/aircraft/1"\n'
         '  Write "homeleg/aircraft/1".'
     ]
+
+
+POINT = 'diversion_points = [{ name = "bend", east = "620 m", north = "-480 m" }]'
+
+
+@pytest.mark.parametrize(
+    ("points", "words"),
+    [
+        (POINT.replace('name = "bend", ', ""), "diversion_points, item 1, name: is missing"),
+        (POINT.replace("620 m", "620"), "no unit"),
+        (POINT.replace("620 m", "620 km"), "620"),
+        (POINT.replace("}]", '}, { name = "bend", east = "1 m", north = "1 m" }]'), "second point"),
+        (POINT.replace("}]", ', height = "80 m" }]'), "height"),
+        (POINT.replace("}]", ', hight = "80 m AGL" }]'), "hight"),
+        ("diversion_points = 3", "diversion_points"),
+    ],
+)
+def test_diversion_points_that_are_none(edit_example: EditExample, points: str, words: str) -> None:
+    path = edit_example("sortie.toml", ("[site]\n", f"[site]\n{points}\n"))
+    found = problems(path)
+    assert "sortie.toml" in found
+    assert words in found
+
+
+@pytest.mark.parametrize("way", ["along the diversion points", "over the nearest diversion point"])
+def test_a_path_over_points_needs_points(edit_example: EditExample, way: str) -> None:
+    path = edit_example("petrel.toml", ('path = "straight"', f'path = "{way}"'))
+    assert f"Petrel returns {way}, and [site] has none" in problems(path)
+    edit_example("sortie.toml", ("[site]\n", f"[site]\n{POINT}\n"))
+    (point,) = read_sortie(path).sortie.site.diversion_points
+    assert (point.name, point.east_m, point.north_m, point.height) == ("bend", 620.0, -480.0, None)

@@ -170,6 +170,21 @@ class TestSkarvMoor:
         assert 100 * landing.p50 == pytest.approx(40.0, abs=5.0)
         assert 100 * landing.p10 == pytest.approx(4.0, abs=5.0)
 
+    def test_the_way_home_from_the_worst_second(self, verdict: Verdict) -> None:
+        # Straight home at 4.0 m/s in the mean wind, then two minutes of circle and pattern.
+        assert verdict.way_home is not None
+        worst, home = verdict.way_home.worst, verdict.way_home.home_from
+        assert worst is not None
+        assert home is not None
+        assert home.time_home_s is not None
+        away_m = math.hypot(worst.east_m, worst.north_m)
+        assert home.sight_m == pytest.approx(away_m)
+        assert home.time_home_s.p50 == pytest.approx(away_m / 4.0 + 120.0, rel=0.06)
+        # P.525: 15 dB at 7 km after the null, 6 dB more for each half of the distance.
+        assert home.link_margin_db == pytest.approx(
+            15.0 + 20.0 * math.log10(7000.0 / away_m), abs=0.5
+        )
+
 
 class TestCorrieSpur:
     """The way home leads into the trees of a spur, behind which the link is likely to be lost."""

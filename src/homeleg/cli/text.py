@@ -13,7 +13,15 @@ from homeleg.sortie.rules import RuleProfile
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.estimate_figure import estimate_figure
 from homeleg.verdict.limits import Sense
-from homeleg.verdict.result import GroundRisk, LegSummary, Row, Status, Verdict, WayHome
+from homeleg.verdict.result import (
+    GroundRisk,
+    HomeFrom,
+    LegSummary,
+    Row,
+    Status,
+    Verdict,
+    WayHome,
+)
 from homeleg.verdict.wording import clock, commit_line, tightest
 from homeleg.verdict.wording import figure as printed
 from homeleg.world.weather import Weather, WindReport
@@ -251,13 +259,28 @@ def _link_lost(way: WayHome) -> list[str]:
     turn_back = ""
     if way.turn_back is not None:
         turn_back = f"; turn back by {clock(way.turn_back.time_s)}, on {way.turn_back.leg}"
-    computed = "Computed from the behaviour you declared; prove it with its card."
+    computed = "As you declared it; prove it with its card."
     if way.assumed:
         computed = f"What it does was not all told; assumed: {', '.join(way.assumed)}."
     return [
         f"Link lost at the worst second, {clock(way.worst.time_s)} on {way.worst.leg}: home with "
-        f"{100.0 * way.charge.p10:.0f} to {100.0 * way.charge.p90:.0f} %{turn_back}. {computed}"
+        f"{100.0 * way.charge.p10:.0f} to {100.0 * way.charge.p90:.0f} %{_home_from(way.home_from)}"
+        f"{turn_back}. {computed}"
     ]
+
+
+def _home_from(home: HomeFrom | None) -> str:
+    """Return time, clearance, sight and link of the way home: the worse end of each."""
+    if home is None:
+        return ""
+    parts = [f"from {home.sight_m:.0f} m away"]
+    if home.time_home_s is not None:
+        parts.insert(0, f"in {clock(home.time_home_s.p90)}")
+    if home.clearance_m is not None:
+        parts.append(f"{round(home.clearance_m.p10)} m clear")
+    if home.link_margin_db is not None:
+        parts.append(f"link {home.link_margin_db:.0f} dB over")
+    return f" {', '.join(parts)}"
 
 
 def _motor_stopped(way: WayHome) -> list[str]:

@@ -49,7 +49,9 @@ def ground_cover(path: Path) -> GroundCover:
     route = tuple(unknown_under(legs, resolved.surface))
     plans = home_plans(resolved, legs)
 
-    def corners_from(leg: int, place_m: tuple[float, float]) -> set[tuple[tuple[float, float], ...]]:
+    def corners_from(
+        leg: int, place_m: tuple[float, float]
+    ) -> set[tuple[tuple[float, float], ...]]:
         return {plan.corners_from(leg, place_m) for plan in plans}
 
     way_home = tuple(unknown_on_ways_home(legs, resolved.surface, corners_from))
@@ -67,8 +69,7 @@ def cover_text(cover: GroundCover) -> str:
     lines = [f"Does this ground cover the route and the way home: {answer}"]
     lines += [f"  No ground under {stretch.words}" for stretch in cover.route]
     lines += [
-        f"  No ground somewhere on the way home from {stretch.words}"
-        for stretch in cover.way_home
+        f"  No ground somewhere on the way home from {stretch.words}" for stretch in cover.way_home
     ]
     if cover.tiles:
         lines.append(f"  Missing ground lies in: {', '.join(cover.tiles)}")

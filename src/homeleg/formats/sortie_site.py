@@ -164,17 +164,7 @@ def _diversion_points(table: Values) -> tuple[DiversionPoint, ...]:
                 name=name,
                 east_m=item.need("east", float),
                 north_m=item.need("north", float),
-                height=_diversion_height(item),
+                height=item.get("height", StatedHeight),
             )
         )
     return tuple(points)
-
-
-def _diversion_height(table: Values) -> StatedHeight | None:
-    height = table.get("height", StatedHeight)
-    if height is not None and height.above is Datum.ELLIPSOID:
-        table.spot.at("height").report(
-            "heights above the ellipsoid are not read yet by this version",
-            'Write it as "80 m above launch", AGL or AMSL.',
-        )
-    return height

@@ -293,6 +293,7 @@ def _home_from(evidence: Evidence, search: HomeSearch, number: int, place: Place
     """Return clearance, time home, sight and link of the way home from one departure."""
     departures = search.worst
     clear = clearance(evidence.flown, departures)[number]
+    read = np.isfinite(clear)
     seconds = departures.column(c.DURATION)[number] - departures.seconds[number]
     seconds = seconds[departures.ended_in(c.LANDED)[number]]
     site, radio = evidence.resolved.sortie.site, evidence.resolved.sortie.aircraft.radio
@@ -301,7 +302,8 @@ def _home_from(evidence: Evidence, search: HomeSearch, number: int, place: Place
         at = (place.east_m, place.north_m, place.height_above_launch_m)
         link_db = float(link_at(evidence, radio, *(np.array([value]) for value in at))[0][0])
     return HomeFrom(
-        clearance_m=_spread(clear[np.isfinite(clear)]),
+        # From the pattern on it is not read: the few who are late there do not speak for all.
+        clearance_m=_spread(clear[read]) if read.mean() >= LEAST_FLYING else None,
         time_home_s=_spread(seconds),
         sight_m=math.dist((place.east_m, place.north_m), site.pilot_m),
         link_margin_db=link_db,

@@ -147,7 +147,7 @@ def search_way_home(
     chosen = _tightest(flown, first, int(count))
     second = depart(flown, plans, numbers[chosen], seconds[chosen], many)
     tell(0.8)
-    worst = _worst_in_full(flown, plans, second)
+    worst = _worst_in_full(flown, plans, second, max(int(_FULL_MEMBERS * scale), many))
     tell(0.9)
     dearest = int(second.plans[_tightest(flown, second, 1)[0]])
     drawn = _drawn(flown, plans, dearest, last_s, scale * _DRAWN_S / mean_home_s)
@@ -203,18 +203,21 @@ def _first_members(flight_s: float, departures: int, scale: float) -> int:
     return int(np.clip(afford, _LEAST_FIRST_MEMBERS, _FIRST_MEMBERS))
 
 
-def _worst_in_full(flown: Flown, plans: tuple[HomePlan, ...], second: Departures) -> Departures:
+def _worst_in_full(
+    flown: Flown, plans: tuple[HomePlan, ...], second: Departures, members: int
+) -> Departures:
     """Return the worst seconds for charge, ground, headway and loss again, with many members.
 
     With all that were drawn where the share lost is near the limit of one in a hundred.
     """
     share = (second.flying & ~second.ended_in(c.LANDED)).mean(axis=1)
     loses_most = int(np.argmax(share))
-    members = min(_FULL_MEMBERS, flown.draws.members)
     if 0.0 < share[loses_most] < _CLEARLY_TOO_MANY:
         members = flown.draws.members
-    chosen = sorted({*_tightest(flown, second, 3).tolist(), loses_most})
-    return depart(flown, plans, second.plans[chosen], second.seconds[chosen], members)
+    chosen = {*_tightest(flown, second, 3).tolist(), *([loses_most] if share.any() else [])}
+    numbers = sorted(chosen)
+    members = min(members, flown.draws.members)
+    return depart(flown, plans, second.plans[numbers], second.seconds[numbers], members)
 
 
 def _drawn(
