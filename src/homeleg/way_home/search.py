@@ -145,7 +145,7 @@ def search_way_home(
     many = int(np.clip(afford_s / _LEAST_SECOND_DEPARTURES, fewest, most))
     count = np.clip(afford_s / many, _LEAST_SECOND_DEPARTURES, _MOST_SECOND_DEPARTURES)
     chosen = _tightest(flown, first, int(count))
-    second = depart(flown, plans, numbers[chosen], seconds[chosen], many)
+    second = _with_more(flown, plans, first, chosen, many)
     tell(0.8)
     worst = _worst_in_full(flown, plans, second, max(int(_FULL_MEMBERS * scale), many))
     tell(0.9)
@@ -215,9 +215,26 @@ def _worst_in_full(
     if 0.0 < share[loses_most] < _CLEARLY_TOO_MANY:
         members = flown.draws.members
     chosen = {*_tightest(flown, second, 3).tolist(), *([loses_most] if share.any() else [])}
-    numbers = sorted(chosen)
-    members = min(members, flown.draws.members)
-    return depart(flown, plans, second.plans[numbers], second.seconds[numbers], members)
+    numbers = np.array(sorted(chosen))
+    return _with_more(flown, plans, second, numbers, min(members, flown.draws.members))
+
+
+def _with_more(
+    flown: Flown,
+    plans: tuple[HomePlan, ...],
+    earlier: Departures,
+    chosen: NDArray[np.int64],
+    members: int,
+) -> Departures:
+    """Return some of the earlier departures with more members: those flown stand as they are."""
+    numbers, seconds = earlier.plans[chosen], earlier.seconds[chosen]
+    states, flying = _states(flown, plans, seconds, members)
+    flown_before = earlier.flying.shape[1]
+    others = flying.copy()
+    others[:, :flown_before] = False
+    results = fly_plans(flown, plans, numbers, states, others)
+    results[:, :flown_before] = earlier.results[chosen]
+    return Departures(seconds=seconds, plans=numbers, states=states, flying=flying, results=results)
 
 
 def _drawn(
@@ -240,11 +257,18 @@ def depart(
     members: int,
 ) -> Departures:
     """Fly the first `members` home from each of `seconds`, by the plan of that number."""
-    each_s, at = np.unique(seconds, return_inverse=True)
-    states, flying = states_at(flown, members, each_s + plans[0].after_s)
-    states, flying = states[at], flying[at]
+    states, flying = _states(flown, plans, seconds, members)
     results = fly_plans(flown, plans, numbers, states, flying)
     return Departures(seconds=seconds, plans=numbers, states=states, flying=flying, results=results)
+
+
+def _states(
+    flown: Flown, plans: tuple[HomePlan, ...], seconds: Array, members: int
+) -> tuple[Array, NDArray[np.bool_]]:
+    """Return where members act on a link lost at each of `seconds`, and who was still flying."""
+    each_s, at = np.unique(seconds, return_inverse=True)
+    states, flying = states_at(flown, members, each_s + plans[0].after_s)
+    return states[at], flying[at]
 
 
 def fly_plans(
