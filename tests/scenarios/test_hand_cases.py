@@ -128,6 +128,35 @@ class TestTernPoint:
         assert over_stall == pytest.approx(1.34, abs=0.0101)
         assert reading(verdict, "away.tail_wind") == pytest.approx(-4.9, abs=0.1)
 
+    def test_commit_circle_is_flown_into_the_wind_of_the_day(self, verdict: Verdict) -> None:
+        # Two circles at 15.5 m/s TAS and 20 deg of bank: 2 x 2 pi V / (g tan 20 deg) = 54.6 s. The
+        # mean of both ground speeds is the airspeed, half their difference the wind: 5.0 (85 / 10)
+        # ^0.16 = 7.0 m/s, well under the limit.
+        commit = verdict.commit
+        assert commit is not None
+        assert commit.duration_s == pytest.approx(54.6, rel=0.01)
+        assert commit.least_mean_m_s is not None
+        assert commit.most_mean_m_s is not None
+        assert commit.least_mean_m_s < 15.5 < commit.most_mean_m_s
+        assert commit.most_half_difference_m_s is not None
+        assert commit.most_half_difference_m_s > 7.0
+
+    def test_gates(self, verdict: Verdict) -> None:
+        # By hand, straight legs: the ground speed at B is that of A to B, 17.3 m/s; A lies 276 m
+        # out, of which 165 m are climbed in 20 s: 31 s or more after release. A middle flight has
+        # used what climb and legs cost.
+        gates = {gate.name: gate for gate in verdict.gates}
+        assert list(gates)[:7] == ["A", "B", "C", "D", "E", "F", "G"]
+        assert gates["B"].ground_speed_m_s is not None
+        least, most = gates["B"].ground_speed_m_s
+        assert least < 17.3 < most
+        used = [gate.used_ah for gate in verdict.gates]
+        assert used == sorted(used)
+        # 136 Wh are 9.2 Ah; 85 % of them may be gone at touchdown, so at no gate more.
+        for gate in verdict.gates:
+            assert gate.most_used_ah is not None
+            assert gate.used_ah < gate.most_used_ah < 0.85 * 9.2
+
     def test_farthest_point(self, verdict: Verdict) -> None:
         assert reading(verdict, "reach.step") == pytest.approx(798.0, abs=1.0)
 

@@ -3,10 +3,16 @@
 Each case edits the plain text of an example, as a user would, and asks for a quick answer.
 """
 
+import math
 import shutil
+from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 import pytest
+import rasterio
+from numpy.typing import NDArray
+from rasterio.transform import from_origin
 
 from homeleg.desk.check import check_sortie
 from homeleg.verdict.result import Row, Status, Verdict
@@ -24,6 +30,36 @@ def turned(folder: Path, *edits: tuple[str, str, str], example: str = "tern-poin
         assert old in text, f"{name} holds no {old!r}"
         path.write_text(text.replace(old, new), "utf-8")
     return check_sortie(here / "sortie.toml", quick=True).verdict
+
+
+Array = NDArray[np.float64]
+BY_EYE = 'ground = { by_eye = "flat within 5 m", radius = "1200 m" }'
+FROM_FILE = 'ground = { terrain = "shore.tif", terrain_le90 = "5 m" }'
+
+
+def on_terrain(
+    folder: Path, above_launch_m: Callable[[Array, Array], Array], *edits: tuple[str, str, str]
+) -> Verdict:
+    """Return the quick verdict on the shore with this ground, of metres east and north."""
+    metres = np.arange(-1497.5, 1500.0, 5.0)
+    east_m, north_m = np.meshgrid(metres, metres[::-1])
+    folder.mkdir()
+    with rasterio.open(
+        folder / "shore.tif",
+        "w",
+        driver="GTiff",
+        width=metres.size,
+        height=metres.size,
+        count=1,
+        dtype="float32",
+        crs=rasterio.crs.CRS.from_proj4("+proj=aeqd +lat_0=55 +lon_0=-5 +datum=WGS84 +units=m"),
+        transform=from_origin(-1500.0, 1500.0, 5.0, 5.0),
+        nodata=-9999.0,
+    ) as file:
+        file.write((35.0 + above_launch_m(east_m, north_m)).astype(np.float32), 1)
+        file.set_band_unit(1, "m")
+    terrain = FROM_FILE.replace("shore.tif", (folder / "shore.tif").as_posix())
+    return turned(folder, ("sortie.toml", BY_EYE, terrain), *edits)
 
 
 def row(verdict: Verdict, slug: str) -> Row:
@@ -44,6 +80,9 @@ def test_wind_reversed(tmp_path: Path) -> None:
     assert verdict.reasons[0].row == "away.tail_wind"
     assert verdict.reasons[0].cause == "launch direction"
     assert "45 deg" in verdict.reasons[0].act
+    # Launched along 225 deg, the strip's way, as reversed the loop of the hand case: 4.9 m/s.
+    assert verdict.reasons[0].value == pytest.approx(4.9, abs=0.1)
+    assert verdict.headline.startswith("NO-GO: launches with 4.9 m/s of wind from behind")
     assert row(verdict, "in.tail_wind").status is Status.NO_GO
 
 
@@ -77,12 +116,19 @@ def test_pack_half_charged(tmp_path: Path) -> None:
     lower = half.flight.landing_charge_fraction.p50 - whole.flight.landing_charge_fraction.p50
     # Half of the capacity is 50 / 92 of the usable charge.
     assert lower == pytest.approx(-0.5 / 0.92, abs=0.02)
+    assert whole.word is half.word is Status.GO
 
 
 def test_pack_nearly_flat(tmp_path: Path) -> None:
     verdict = turned(tmp_path, ("sortie.toml", '"100 %"\nhealth', '"25 %"\nhealth'))
     assert verdict.word is Status.NO_GO
+    assert verdict.reasons[0].row == "reserve.charge"
     assert verdict.reasons[0].cause == "charge"
+    # (25 - 8) / 92 of the usable charge, less the 5 % that this flight takes (7.4 of 136 Wh).
+    left = row(verdict, "reserve.charge").value
+    assert left is not None
+    assert left.p50 == pytest.approx(18.5 - 5.4, abs=1.0)
+    assert verdict.headline.startswith("NO-GO: lands with ")
 
 
 def test_balance_twenty_millimetres_aft(tmp_path: Path) -> None:
@@ -99,7 +145,11 @@ def test_heights_in_the_wrong_datum(tmp_path: Path) -> None:
     ground = row(verdict, "ground.route")
     assert ground.status in (Status.MARGINAL, Status.NO_GO)
     assert ground.cause == "datum"
+    assert verdict.reasons[0].row == "ground.route"
     assert verdict.reasons[0].cause == "datum"
+    # 1.28 sqrt(4^2 + (5 / 1.645)^2) m of barometer and ground, and up to 1 m of turbulence.
+    assert verdict.reasons[0].value == pytest.approx(25.0 - 6.4 - 0.5, abs=0.7)
+    assert verdict.headline.startswith("MARGINAL: clears the ground by ")
 
 
 def test_heights_above_sea_level_said_to_be_above_launch(tmp_path: Path) -> None:
@@ -156,6 +206,10 @@ def test_surface_wind_dropped_at_dawn(tmp_path: Path) -> None:
     day = turned(tmp_path / "day", *CALM_SURFACE, *launched_at("13", "12"))
     assert day.word is Status.GO
     assert dawn.word is Status.MARGINAL
+    assert dawn.headline.startswith("MARGINAL: takes its pictures ")
+    assert dawn.reasons[0].row == "corners.picture_crab"
+    assert dawn.reasons[0].value is not None
+    assert dawn.reasons[0].value > 15.0
     assert dawn.reasons[0].cause == "wind aloft"
     assert "fly the commit circle" in dawn.reasons[0].act
     slow, fast = (row(one, "headway.ground_speed").reading for one in (dawn, day))
@@ -174,6 +228,7 @@ def test_sun_moved_into_the_line(tmp_path: Path) -> None:
     assert verdict.reasons[0].cause == "sun"
     assert verdict.reasons[0].value == pytest.approx(30.0, abs=5.0)
     assert len(verdict.reasons) == 1
+    assert verdict.headline.startswith("NO-GO: stands 28")
 
 
 def test_cold_pack(tmp_path: Path) -> None:
@@ -255,3 +310,55 @@ def test_never_flown_is_offered_its_maiden(tmp_path: Path) -> None:
     assert any(reason.row == "reach.step" for reason in verdict.reasons)
     assert verdict.maiden is not None
     assert row(verdict.maiden, "reach.step").status is Status.GO
+
+
+def test_hill_raised_under_the_return_line_only(tmp_path: Path) -> None:
+    # Lost on the way from D (760, 130) to E (690, 400), the link lets it return over (500, 180); the
+    # legs all run 220 m or more from there. A hill of 60 m, flat for 60 m about it and gone at 110 m: 85 - 60 m are left, at nine
+    # in ten 1.28 sqrt(4^2 + (5 / 1.645)^2) = 6.4 m less. The route itself stays clear.
+    def hill(east_m: Array, north_m: Array) -> Array:
+        off_m = np.hypot(east_m - 500.0, north_m - 180.0)
+        return 60.0 * np.clip((110.0 - off_m) / 50.0, 0.0, 1.0)
+
+    flat = on_terrain(tmp_path / "flat", lambda east_m, _: 0.0 * east_m)
+    verdict = on_terrain(tmp_path / "hill", hill)
+    assert flat.word is Status.GO
+    assert row(verdict, "ground.route").status is Status.GO
+    assert verdict.word is Status.MARGINAL
+    first = verdict.reasons[0]
+    assert (first.row, first.cause) == ("ground.way_home", "return height")
+    assert first.value == pytest.approx(25.0 - 6.4, abs=1.5)
+    assert verdict.headline.startswith("MARGINAL: clears the ground by ")
+
+
+def test_antenna_behind_a_ridge(tmp_path: Path) -> None:
+    # A ridge 60 m high and 120 m long across the line to E, 487 m from the antenna and 80 m or more
+    # from any leg; the way home, at 100 m, passes over it. The line from 2 m to E at 85 m passes it
+    # at 2 + 83 x 487 / 797 = 52.7 m. P.526: v = 7.3 sqrt(2 x 797 / (0.3276 x 487 x 310)) = 1.31;
+    # J = 6.9 + 20 lg(sqrt(1.21^2 + 1) + 1.21) = 15.8 dB, of 34 dB by P.525, 13 dB less with 5 mW.
+    to_e = np.array((690.0, 400.0)) / math.hypot(690.0, 400.0)
+
+    def ridge(east_m: Array, north_m: Array) -> Array:
+        ahead_m = east_m * to_e[0] + north_m * to_e[1]
+        aside_m = east_m * to_e[1] - north_m * to_e[0]
+        return np.where((np.abs(ahead_m - 502.0) < 15.0) & (np.abs(aside_m) < 60.0), 60.0, 0.0)
+
+    edits = (
+        ("petrel.toml", 'power = "100 mW"', 'power = "5 mW"'),
+        ("petrel.toml", '"85 m above launch"', '"100 m above launch"'),
+    )
+    flat = on_terrain(tmp_path / "flat", lambda east_m, _: 0.0 * east_m, *edits)
+    verdict = on_terrain(tmp_path / "ridge", ridge, *edits)
+    assert flat.word is Status.GO
+    assert row(flat, "heard.margin").reading == pytest.approx(21.0, abs=0.5)
+    assert row(verdict, "ground.route").status is Status.GO
+    assert row(verdict, "ground.way_home").status is Status.GO
+    assert verdict.word is Status.MARGINAL
+    first = verdict.reasons[0]
+    assert (first.row, first.cause) == ("heard.margin", "radio")
+    # The corner at E is flown up to 16 m inside it (radius 56 m, 77 deg of turn), and the ground is
+    # looked at each 10 m: at 783 m, with the edge at 492 m, h = 5.8 m, v = 1.06 and J = 14.3 dB.
+    assert first.value is not None
+    assert 21.0 - 15.8 - 0.5 <= first.value <= 21.0 - 14.3 + 0.5
+    assert verdict.headline.startswith("MARGINAL: ")
+    assert " dB" in verdict.headline
