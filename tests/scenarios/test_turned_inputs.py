@@ -313,9 +313,9 @@ def test_never_flown_is_offered_its_maiden(tmp_path: Path) -> None:
 
 
 def test_hill_raised_under_the_return_line_only(tmp_path: Path) -> None:
-    # Lost on the way from D (760, 130) to E (690, 400), the link lets it return over (500, 180); the
-    # legs all run 220 m or more from there. A hill of 60 m, flat for 60 m about it and gone at 110 m: 85 - 60 m are left, at nine
-    # in ten 1.28 sqrt(4^2 + (5 / 1.645)^2) = 6.4 m less. The route itself stays clear.
+    # Lost on the way from D (760, 130) to E (690, 400), the link lets it return over (500, 180);
+    # the legs all run 220 m or more from there. A hill of 60 m, flat for 60 m about it and gone at
+    # 110 m: 85 - 60 m are left, at nine in ten 1.28 sqrt(4^2 + (5 / 1.645)^2) = 6.4 m less.
     def hill(east_m: Array, north_m: Array) -> Array:
         off_m = np.hypot(east_m - 500.0, north_m - 180.0)
         return 60.0 * np.clip((110.0 - off_m) / 50.0, 0.0, 1.0)
