@@ -100,7 +100,7 @@ def test_a_page_may_load_and_do_only_what_is_ours(client: TestClient) -> None:
     "path",
     [
         "/sortie/..%2f..%2f..%2fetc%2fpasswd",
-        "/sortie/../../aircraft/petrel",
+        "/sortie/../../face.toml",
         "/sortie/%2e%2e",
         "/static/../page.py",
         "/static/%2e%2e/page.py",
