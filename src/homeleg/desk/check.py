@@ -5,15 +5,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from homeleg.desk.answer_file import refuse_answer_file
+from homeleg.desk.maiden import asks_more_than_a_maiden, maiden_of
 from homeleg.flight.ensemble import Flown, fly
 from homeleg.formats.check_json import Change
 from homeleg.formats.limits_file import read_limits
 from homeleg.formats.sortie_file import SortieFiles, read_sortie
-from homeleg.foundation.heights import Datum, StatedHeight
-from homeleg.route.items import ItemKind, Route, RouteItem
 from homeleg.sortie.resolve import resolve
 from homeleg.sortie.rules import RuleProfile
-from homeleg.sortie.sortie import FlownBy, Sortie
+from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.judge import is_undecided, judge, worse_of
 from homeleg.verdict.judging import EVENT_SHARE
 from homeleg.verdict.limits import Limit, RowKind
@@ -36,9 +35,6 @@ DEFAULT_MEMBERS = 2048
 QUICK_MEMBERS = 256
 _MOST_MEMBERS = 8192
 _QUICK_SCALE = 0.15
-# The maiden offered to a never-flown aircraft: a circuit inside its 200 m. Ours.
-_MAIDEN_HEIGHT_M = 60.0
-_MAIDEN_SIDE_M = 120.0
 
 Progress = Callable[[str, float], None]
 
@@ -90,9 +86,8 @@ def check_read_sortie(
     limits = limits_of(sortie)
     members = min(members, QUICK_MEMBERS) if quick else members
     verdict = _judged(sortie, limits, members, may_double=not quick, progress=progress)
-    if sortie.aircraft.flights == 0 and verdict.word is Status.NO_GO:
-        maiden = _maiden_of(sortie)
-        offered = _judged(maiden, limits, members, may_double=False, progress=progress)
+    if asks_more_than_a_maiden(sortie, verdict):
+        offered = _judged(maiden_of(sortie), limits, members, may_double=False, progress=progress)
         verdict = replace(verdict, maiden=offered)
     return CheckResult(verdict=verdict, sortie=sortie, sources=files.sources)
 
@@ -175,25 +170,3 @@ def _telling(progress: Progress | None, words: str) -> Callable[[float], None] |
         return None
     return lambda share: progress(words, share)
 
-
-def _maiden_of(sortie: Sortie) -> Sortie:
-    """Return the maiden of a never-flown aircraft: hand-flown circuits near the launch point."""
-    height = StatedHeight(_MAIDEN_HEIGHT_M, Datum.ABOVE_LAUNCH)
-    corners = ((1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0))
-    items = [
-        RouteItem(name="launch", kind=ItemKind.TAKEOFF, east_m=0.0, north_m=0.0, height=height)
-    ]
-    items += [
-        RouteItem(
-            name=f"circuit {k + 1}",
-            kind=ItemKind.POINT,
-            east_m=_MAIDEN_SIDE_M * east,
-            north_m=_MAIDEN_SIDE_M * north,
-            height=height,
-        )
-        for k, (east, north) in enumerate(corners)
-    ]
-    items.append(
-        RouteItem(name="landing", kind=ItemKind.HAND_OVER, east_m=0.0, north_m=0.0, height=height)
-    )
-    return replace(sortie, route=Route(items=tuple(items)), flown_by=FlownBy.HAND)

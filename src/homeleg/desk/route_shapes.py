@@ -1,10 +1,10 @@
 """Routes of a stamp: circuit, loop, out and back; laid along the wind about the launch point."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["SHAPES", "shape_text"]
+__all__ = ["SHAPES", "circuit_corners", "shape_text"]
 
 # Words and half-length [m] inside the 200 m of a first flight. The circuit is long along the
 # wind, because the turns on and off its down-wind side take the most room.
@@ -31,19 +31,26 @@ def shape_text(shape: str, into_wind_rad: float, size_m: float | None = None) ->
     if shape == "loop":
         rows.append(f"Loop,orbit,0,0,{_HEIGHT_M:.0f},launch,{along_m:.0f},left,{_LOOP_TURNS}")
     else:
-        corners = _circuit(along_m) if shape == "circuit" else ((along_m, 0.0),)
-        for name, (along, left) in zip("ABCD", corners, strict=False):
-            east_m, north_m = _to_east_north(along, left, into_wind_rad)
-            place = f"{east_m:.0f},{north_m:.0f}"
-            rows.append(f"{name},point,{place},{_HEIGHT_M:.0f},launch,,,")
+        corners = (
+            circuit_corners(into_wind_rad, along_m)
+            if shape == "circuit"
+            else [_to_east_north(along_m, 0.0, into_wind_rad)]
+        )
+        for name, (east_m, north_m) in zip("ABCD", corners, strict=False):
+            rows.append(f"{name},point,{east_m:.0f},{north_m:.0f},{_HEIGHT_M:.0f},launch,,,")
     rows.append("Landing,land,0,0,,,,,")
     return "\n".join(rows) + "\n"
 
 
-def _circuit(along_m: float) -> Iterator[tuple[float, float]]:
-    """Yield the corners of a left-hand circuit, along the wind and to its left."""
-    for along, left in ((1, 1), (-1, 1), (-1, -1), (1, -1)):
-        yield along * along_m, left * _CIRCUIT_ASIDE * along_m
+def circuit_corners(
+    into_wind_rad: float, along_m: float = SHAPES["circuit"][1]
+) -> list[tuple[float, float]]:
+    """Return the corners of a left-hand circuit, metres east and north of the launch point."""
+    aside_m = _CIRCUIT_ASIDE * along_m
+    return [
+        _to_east_north(along * along_m, left * aside_m, into_wind_rad)
+        for along, left in ((1, 1), (-1, 1), (-1, -1), (1, -1))
+    ]
 
 
 def _to_east_north(along_m: float, left_m: float, heading_rad: float) -> tuple[float, float]:

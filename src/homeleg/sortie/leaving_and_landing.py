@@ -10,7 +10,7 @@ from homeleg.route.items import ItemKind
 from homeleg.route.pattern import PatternPlan, hand_over_legs, pattern_legs
 from homeleg.sortie.planning import height_above_launch
 from homeleg.sortie.resolved import Departure, PlannedSpeeds
-from homeleg.sortie.sortie import Sortie
+from homeleg.sortie.sortie import FlownBy, Sortie
 from homeleg.world.wind import WindProfile, profile_speed
 
 __all__ = ["departures", "landing_pattern"]
@@ -63,6 +63,8 @@ def departures(
     if heading is None:
         heading = pattern.direction_rad
     stated = sortie.aircraft.takeoff.along
+    if sortie.flown_by is FlownBy.HAND:  # the pilot's hands know no first item
+        stated = TakeoffPath.RELEASE_HEADING
     ways = []
     for path in (stated,) if stated is not None else tuple(TakeoffPath):
         towards = path is TakeoffPath.TOWARDS_FIRST_ITEM
