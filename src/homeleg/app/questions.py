@@ -7,7 +7,16 @@ loses none, and no half-made file is left behind.
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-__all__ = ["DONT_KNOW", "Answers", "Choice", "Offer", "Question", "read_answers"]
+__all__ = [
+    "DONT_KNOW",
+    "Answers",
+    "Choice",
+    "Offer",
+    "Question",
+    "always",
+    "one_of",
+    "read_answers",
+]
 
 DONT_KNOW = "don't know"
 _UNIT = "-unit"
@@ -38,13 +47,18 @@ def _accept(_answer: str) -> str | None:
     return None
 
 
+def _no_offer(_given: Mapping[str, str | None]) -> Offer | None:
+    return None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
     """One question of a flow.
 
     `units` make it a number with a keypad, the first one being picked; `choices` make it a choice;
-    with neither it is a line of text. `unknown` says what is assumed when nobody knows, None that
-    an answer is needed. `refusal` says why an answer cannot be taken, None where it can.
+    with neither it is a line of text. `offer` returns what is offered after the answers so far.
+    `unknown` says what is assumed when nobody knows, None that an answer is needed. `refusal` says
+    why an answer cannot be taken, None where it can.
     """
 
     name: str
@@ -52,7 +66,7 @@ class Question:
     more: str = ""
     units: tuple[str, ...] = ()
     choices: tuple[Choice, ...] = ()
-    offer: Offer | None = None
+    offer: Callable[[Mapping[str, str | None]], Offer | None] = field(default=_no_offer)
     unknown: str | None = None
     refusal: Callable[[str], str | None] = field(default=_accept)
 
@@ -71,9 +85,25 @@ class Answers:
     refused: str | None
 
     @property
+    def offered(self) -> Offer | None:
+        """What is offered as the answer to what is asked."""
+        return None if self.asked is None else self.asked.offer(self.given)
+
+    @property
     def carried(self) -> dict[str, str]:
         """The answers as fields of the next form."""
         return {name: DONT_KNOW if text is None else text for name, text in self.given.items()}
+
+
+def always(value: str, why: str) -> Callable[[Mapping[str, str | None]], Offer]:
+    """Return the offer of a question that has the same one whatever was answered before."""
+    offer = Offer(value, why)
+    return lambda _given: offer
+
+
+def one_of(known: Sequence[str]) -> Callable[[str], str | None]:
+    """Return what refuses every answer that is not in a box."""
+    return lambda text: None if text in known else "Take one of the boxes."
 
 
 def read_answers(questions: Sequence[Question], fields: Mapping[str, str]) -> Answers:

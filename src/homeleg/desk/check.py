@@ -169,4 +169,3 @@ def _telling(progress: Progress | None, words: str) -> Callable[[float], None] |
     if progress is None:
         return None
     return lambda share: progress(words, share)
-

@@ -5,16 +5,20 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from homeleg.aircraft.priors import BodyPlan
+from homeleg.aircraft.record import LaunchMethod
 from homeleg.briefing.body_plan import body_plan
 from homeleg.briefing.expected import Span, expected
 from homeleg.briefing.palette import BUFF
 from homeleg.desk.base import Base
+from homeleg.desk.edit import set_in_file
 from homeleg.desk.face import Face
 from homeleg.desk.first_figures import first_figures
 from homeleg.desk.new import new_aircraft, refusal_of
 from homeleg.desk.starting_files import AIRCRAFT_ASKS
 
 __all__ = [
+    "AT_A_RUN",
+    "LAUNCHES",
     "PLANS",
     "keep_aircraft",
     "pack_options",
@@ -24,6 +28,10 @@ __all__ = [
 ]
 
 PLANS = tuple(plan.value for plan in BodyPlan)
+AT_A_RUN = "hand, at a run"
+LAUNCHES = ("hand", AT_A_RUN, "bungee", "runway")
+# The throw that is assumed from a stand, 7 m/s, and a jog of 2 m/s. Ours (MEMORY).
+_THROW_AT_A_RUN = {"value": "9 m/s", "sd": "1 m/s", "basis": "assumed"}
 _PACK_ASKS = tuple(ask for ask in AIRCRAFT_ASKS if ask.option in ("cells", "capacity"))
 _WHOLE_UNITS = ("W", "min")
 _LABEL = re.compile(
@@ -39,7 +47,7 @@ def plan_drawing(plan: str) -> str:
 
 def what_follows(answers: Mapping[str, str], face: Face, *, width: float) -> tuple[str, str] | None:
     """Return the figures that follow as SVG, and what to measure next; None if none do yet."""
-    found = first_figures(answers)
+    found = first_figures(_options(answers))
     if found is None:
         return None
     spans = [
@@ -76,10 +84,23 @@ def pack_refusal(label: str) -> str | None:
 
 
 def keep_aircraft(base: Base, answers: Mapping[str, str]) -> str:
-    """Write the aircraft into the base and return its name there; raises InputFileError."""
+    """Write the aircraft into the base and return its name there; raises InputFileError.
+
+    `answers` are by option of the file, with `pack` for what its label says.
+    """
     path = _free_path(base.aircraft, answers["name"])
-    new_aircraft(path, answers)
+    new_aircraft(path, _options(answers))
+    if answers["launch"] == AT_A_RUN:
+        set_in_file(path, ["takeoff", "throw"], _THROW_AT_A_RUN)
     return path.stem
+
+
+def _options(answers: Mapping[str, str]) -> dict[str, str]:
+    """Return the answers by option of the file."""
+    options = {name: text for name, text in answers.items() if name != "pack"}
+    if options.get("launch") == AT_A_RUN:
+        options["launch"] = LaunchMethod.HAND.value
+    return {**options, **pack_options(answers.get("pack", ""))}
 
 
 def _free_path(folder: Path, name: str) -> Path:

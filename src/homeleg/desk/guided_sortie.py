@@ -23,7 +23,7 @@ from homeleg.foundation.stated_text import COMPASS_POINTS, parse_latitude, parse
 from homeleg.foundation.units import Dimension, TextError, parse_quantity
 from homeleg.physics.beaufort import LandSign
 
-__all__ = ["COMPASS", "FIELDS", "SIGNS", "FieldSize", "keep_sortie", "place_refusal"]
+__all__ = ["COMPASS", "FIELDS", "SIGNS", "WARMTH", "FieldSize", "keep_sortie", "place_refusal"]
 
 # Stronger winds than these nobody flies in.
 SIGNS = tuple(sign.value for sign in list(LandSign)[:7])
@@ -41,6 +41,17 @@ class FieldSize:
 
 FIELDS: Mapping[str, FieldSize] = MappingProxyType(
     {"small": FieldSize(500, 100), "large": FieldSize(1000, 250), "wide": FieldSize(2000, 300)}
+)
+
+# A person feels ten degrees apart: the middle of each, and how it shows.
+WARMTH: Mapping[str, tuple[int, str]] = MappingProxyType(
+    {
+        "frost": (-5, "below 0 degC"),
+        "cold": (5, "0 to 10 degC"),
+        "mild": (15, "10 to 20 degC"),
+        "warm": (25, "20 to 30 degC"),
+        "hot": (35, "above 30 degC"),
+    }
 )
 
 
@@ -90,8 +101,9 @@ def keep_sortie(base: Base, aircraft: str, answers: Mapping[str, str], now: date
 def _sortie_text(aircraft: str, flights: int, answers: Mapping[str, str], now: datetime) -> str:
     latitude, longitude, height = _place(answers["place"])
     field = FIELDS[answers["field"]]
-    temperature = answers.get("temperature")
-    told = quoted(temperature) if temperature else _UNTOLD_TEMPERATURE
+    told = _UNTOLD_TEMPERATURE
+    if "temperature" in answers:
+        told = _TOLD_TEMPERATURE % WARMTH[answers["temperature"]][0]
     sky = f"sky = {quoted(answers['sky'])}\n" if "sky" in answers else ""
     return _SORTIE.format(
         aircraft=quoted(aircraft),
@@ -111,6 +123,8 @@ def _sortie_text(aircraft: str, flights: int, answers: Mapping[str, str], now: d
     )
 
 
+# Evenly spread over ten degrees: 10 / sqrt(12).
+_TOLD_TEMPERATURE = '{ value = "%d degC", sd = "3 degC" }'
 _UNTOLD_TEMPERATURE = '{ value = "12 degC", sd = "8 degC", basis = "assumed" }  # not known'
 _SORTIE = """\
 # A sortie: one intended flight. Every quantity carries its unit, every height what it is above.

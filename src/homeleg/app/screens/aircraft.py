@@ -1,5 +1,6 @@
 """A new aircraft by questions, one a page, with the picture of what follows from the answers."""
 
+from collections.abc import Mapping
 from functools import partial
 
 from markupsafe import Markup
@@ -9,17 +10,19 @@ from starlette.routing import Route
 
 from homeleg.app.office import office_of
 from homeleg.app.page import Form, drawn, page, posted
-from homeleg.app.questions import Answers, Choice, Offer, Question, read_answers
+from homeleg.app.questions import Answers, Choice, Offer, Question, always, one_of, read_answers
 from homeleg.desk.guide import (
+    AT_A_RUN,
+    LAUNCHES,
     PLANS,
     keep_aircraft,
-    pack_options,
     pack_refusal,
     plan_drawing,
     what_follows,
 )
 from homeleg.desk.new import refusal_of
 from homeleg.desk.starting_files import AIRCRAFT_ASKS
+from homeleg.foundation.units import Dimension, parse_quantity
 
 __all__ = ["ROUTES"]
 
@@ -27,10 +30,12 @@ _ADDRESS = "/aircraft/new"
 _WIDE = 560.0
 _ASKS = {ask.option: ask for ask in AIRCRAFT_ASKS}
 _LAUNCHES = {
-    "hand": "thrown by a person",
-    "bungee": "pulled up by a stretched cord",
-    "runway": "rolls on wheels",
+    "hand": ("Hand", "thrown from a stand"),
+    AT_A_RUN: ("Hand, at a run", "a few steps, then thrown"),
+    "bungee": ("Bungee", "pulled up by a stretched cord"),
+    "runway": ("Runway", "rolls on wheels"),
 }
+_THROWN_BELOW_KG = 5.0
 
 
 def _question(
@@ -40,7 +45,6 @@ def _question(
     *,
     units: tuple[str, ...] = (),
     choices: tuple[Choice, ...] = (),
-    offer: Offer | None = None,
 ) -> Question:
     """Return the question behind an option of the file, in the words of a conversation."""
     ask = _ASKS[option]
@@ -50,10 +54,20 @@ def _question(
         more=more,
         units=units,
         choices=choices,
-        offer=offer,
         unknown=ask.unknown,
         refusal=partial(refusal_of, ask),
     )
+
+
+def _usual_name(given: Mapping[str, str | None]) -> Offer:
+    return Offer(f"{given['span']} {given['plan']}", "what it is; its file holds the name")
+
+
+def _usual_launch(given: Mapping[str, str | None]) -> Offer | None:
+    mass_kg = parse_quantity(given["mass"] or "", Dimension.MASS)
+    if mass_kg >= _THROWN_BELOW_KG:
+        return None
+    return Offer(AT_A_RUN, f"under {_THROWN_BELOW_KG:.0f} kg, into the wind")
 
 
 _QUESTIONS = (
@@ -84,15 +98,20 @@ _QUESTIONS = (
         more="Cells and charge, such as 4S 5200 mAh.",
         refusal=pack_refusal,
     ),
-    _question(
-        "launch",
-        "How does it get into the air?",
-        choices=tuple(Choice(way, way.capitalize(), more) for way, more in _LAUNCHES.items()),
+    Question(
+        name="launch",
+        words="How does it get into the air?",
+        choices=tuple(Choice(way, *_LAUNCHES[way]) for way in LAUNCHES),
+        offer=_usual_launch,
+        refusal=one_of(LAUNCHES),
     ),
-    _question(
-        "flights",
-        "How many flights has it made?",
-        "Under five, it is held closer to home.",
+    Question(
+        name="flights",
+        words="How many flights has it made?",
+        more="Under five, it is held closer to home.",
+        offer=always("0", "a new aircraft; it makes its maiden first"),
+        unknown=_ASKS["flights"].unknown,
+        refusal=partial(refusal_of, _ASKS["flights"]),
         choices=tuple(
             Choice(n, words)
             for n, words in (("0", "none"), ("1", "one"), ("3", "three"), ("5", "five or more"))
@@ -110,10 +129,11 @@ _QUESTIONS = (
         units=("W",),
     ),
     _question("cruise", "At which airspeed do you fly it?", "Say which airspeed: 15 m/s IAS."),
-    _question(
-        "name",
-        "What do you call it?",
-        offer=Offer("My aircraft", "it can be changed in its file"),
+    Question(
+        name="name",
+        words="What do you call it?",
+        offer=_usual_name,
+        refusal=partial(refusal_of, _ASKS["name"]),
     ),
 )
 
@@ -163,9 +183,8 @@ def _follows(request: Request, answers: Answers) -> tuple[Markup, str] | None:
 
 
 def _known(answers: Answers) -> dict[str, str]:
-    """Return the answers that somebody knew, by option of the file."""
-    known = {name: text for name, text in answers.given.items() if text is not None}
-    return {**known, **pack_options(known.pop("pack", ""))}
+    """Return the answers that somebody knew."""
+    return {name: text for name, text in answers.given.items() if text is not None}
 
 
 ROUTES = (

@@ -1,8 +1,7 @@
 """A first sortie by questions: where, what ground, three taps for the wind, a shape of route."""
 
-from collections.abc import Callable
+from collections.abc import Mapping
 from datetime import UTC, datetime
-from functools import partial
 
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -10,17 +9,21 @@ from starlette.routing import Route
 
 from homeleg.app.office import office_of
 from homeleg.app.page import Form, page, posted
-from homeleg.app.questions import Choice, Offer, Question, read_answers
+from homeleg.app.questions import Choice, Offer, Question, always, one_of, read_answers
 from homeleg.desk.base import aircraft_in
-from homeleg.desk.guided_sortie import COMPASS, FIELDS, SIGNS, keep_sortie, place_refusal
-from homeleg.desk.new import refusal_of
+from homeleg.desk.guided_sortie import (
+    COMPASS,
+    FIELDS,
+    SIGNS,
+    WARMTH,
+    keep_sortie,
+    place_refusal,
+)
 from homeleg.desk.route_shapes import SHAPES
-from homeleg.desk.starting_files import SORTIE_ASKS
 
 __all__ = ["ROUTES"]
 
 _ADDRESS = "/sortie/new"
-_TEMPERATURE = next(ask for ask in SORTIE_ASKS if ask.option == "temperature")
 _FIELD_WORDS = {
     "small": ("A field", "100 m to land in, flat out to 500 m"),
     "large": ("A large field", "250 m to land in, flat out to 1 km"),
@@ -31,12 +34,15 @@ _SHAPE_WORDS = {
     "loop": "three turns, 150 m around you",
     "out and back": "180 m up wind, and home",
 }
+_LIGHT = SIGNS[:3]
 _SKIES = ("clear", "half cloud", "overcast")
 
 
-def _one_of(known: tuple[str, ...]) -> Callable[[str], str | None]:
-    """Return what refuses every answer that is not in a box."""
-    return lambda text: None if text in known else "Take one of the boxes."
+def _usual_gusts(given: Mapping[str, str | None]) -> Offer | None:
+    """Offer an even wind where it is light: in more wind somebody has to look."""
+    if given["sign"] not in _LIGHT:
+        return None
+    return Offer("no", "in as little wind as this")
 
 
 _QUESTIONS = (
@@ -51,26 +57,28 @@ _QUESTIONS = (
         words="How much open ground is around you?",
         more="Flat within 5 m, by eye. Hills and trees are drawn later.",
         choices=tuple(Choice(size, *_FIELD_WORDS[size]) for size in FIELDS),
-        refusal=_one_of(tuple(FIELDS)),
+        offer=always("small", "a meadow; the least of the three"),
+        refusal=one_of(tuple(FIELDS)),
     ),
     Question(
         name="sign",
         words="What does the wind do?",
         choices=tuple(Choice(sign, sign.capitalize()) for sign in SIGNS),
-        refusal=_one_of(SIGNS),
+        refusal=one_of(SIGNS),
     ),
     Question(
         name="from",
         words="Where does it blow from?",
         more="Face into it and read a compass.",
         choices=tuple(Choice(point, point) for point in COMPASS),
-        refusal=_one_of(COMPASS),
+        refusal=one_of(COMPASS),
     ),
     Question(
         name="gusty",
         words="Does it come in gusts?",
         choices=(Choice("no", "No", "even"), Choice("yes", "Yes", "it swells and drops")),
-        refusal=_one_of(("no", "yes")),
+        offer=_usual_gusts,
+        refusal=one_of(("no", "yes")),
     ),
     Question(
         name="sky",
@@ -78,14 +86,15 @@ _QUESTIONS = (
         more="It tells how the wind grows with height.",
         choices=tuple(Choice(sky, sky.capitalize()) for sky in _SKIES),
         unknown="every kind of sky counts",
-        refusal=_one_of(_SKIES),
+        refusal=one_of(_SKIES),
     ),
     Question(
         name="temperature",
         words="How warm is the air?",
-        units=("degC", "degF"),
+        more="A cold pack gives less, and sags more.",
+        choices=tuple(Choice(word, word.capitalize(), felt) for word, (_, felt) in WARMTH.items()),
         unknown="12 degC, with a wide spread",
-        refusal=partial(refusal_of, _TEMPERATURE),
+        refusal=one_of(tuple(WARMTH)),
     ),
     Question(
         name="shape",
@@ -94,8 +103,8 @@ _QUESTIONS = (
         choices=tuple(
             Choice(shape, words, _SHAPE_WORDS[shape]) for shape, (words, _) in SHAPES.items()
         ),
-        offer=Offer("circuit", "a first flight"),
-        refusal=_one_of(tuple(SHAPES)),
+        offer=always("circuit", "a first flight comes past you every minute"),
+        refusal=one_of(tuple(SHAPES)),
     ),
 )
 
