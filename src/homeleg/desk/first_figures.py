@@ -19,7 +19,7 @@ from homeleg.foundation.constants import ISA_SEA_LEVEL_DENSITY_KG_M3
 from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.estimate import Estimate
 from homeleg.physics.battery import watt_hours
-from homeleg.sortie.planning import CRUISE_OVER_STALL
+from homeleg.sortie.planning import proposed_cruise_eas
 from homeleg.verdict.measures import to_measure
 
 __all__ = ["Expected", "FirstFigures", "first_figures"]
@@ -80,7 +80,8 @@ def first_figures(answers: Mapping[str, str]) -> FirstFigures | None:
         avionics_w=aircraft.propulsion.avionics_w,
     )
     stall = np.asarray(members.stall_eas_m_s)
-    cruise = CRUISE_OVER_STALL * stall
+    over_stall = proposed_cruise_eas(1.0, aircraft.aerodynamics.maximum_lift)
+    cruise = over_stall * stall
     # The airspeed flown is one: the power spreads for what is not known of the aircraft.
     power = np.asarray(
         level_electrical_power(members, float(np.median(cruise)), ISA_SEA_LEVEL_DENSITY_KG_M3)
