@@ -14,7 +14,16 @@ from starlette.staticfiles import StaticFiles
 
 from homeleg.app.office import Office
 from homeleg.app.page import page
-from homeleg.app.screens import aircraft, board, face, first, new_sortie, sortie, start
+from homeleg.app.screens import (
+    aircraft,
+    board,
+    face,
+    first,
+    new_sortie,
+    one_aircraft,
+    sortie,
+    start,
+)
 from homeleg.foundation.errors import HomelegError, InputFileError, Problem
 
 __all__ = ["SCREENS", "application"]
@@ -24,6 +33,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     start.ROUTES,
     first.ROUTES,
     aircraft.ROUTES,
+    one_aircraft.ROUTES,
     new_sortie.ROUTES,  # before a sortie of that name
     board.ROUTES,
     sortie.ROUTES,

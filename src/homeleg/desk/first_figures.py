@@ -22,7 +22,7 @@ from homeleg.physics.battery import watt_hours
 from homeleg.sortie.planning import proposed_cruise_eas
 from homeleg.verdict.measures import to_measure
 
-__all__ = ["Expected", "FirstFigures", "first_figures"]
+__all__ = ["Expected", "FirstFigures", "figures_of", "first_figures"]
 
 Array = NDArray[np.float64]
 
@@ -65,6 +65,11 @@ def first_figures(answers: Mapping[str, str]) -> FirstFigures | None:
         aircraft = aircraft_from_text(TextFile("aircraft", text, ""))
     except InputFileError:
         return None  # the question still open says what is wrong
+    return figures_of(aircraft, with_time=set(_NEEDED_FOR_TIME) <= set(answers))
+
+
+def figures_of(aircraft: Aircraft, *, with_time: bool = True) -> FirstFigures:
+    """Return what follows from what is known of an aircraft; minutes only where its pack is."""
     inputs = _inputs(aircraft)
     drawn = _draw(inputs)
     members = FlyingAircraft(
@@ -91,7 +96,7 @@ def first_figures(answers: Mapping[str, str]) -> FirstFigures | None:
         _expected("Likely cruise", "m/s", cruise),
         _expected("Power in cruise", "W", power),
     ]
-    if set(_NEEDED_FOR_TIME) <= set(answers):
+    if with_time:
         pack = aircraft.battery
         energy_wh = drawn["usable"] * watt_hours(pack.cells, pack.capacity_ah)
         figures.append(

@@ -12,7 +12,7 @@ from homeleg.briefing.palette import BUFF
 from homeleg.desk.base import Base
 from homeleg.desk.edit import set_in_file
 from homeleg.desk.face import Face
-from homeleg.desk.first_figures import first_figures
+from homeleg.desk.first_figures import FirstFigures, first_figures
 from homeleg.desk.new import new_aircraft, refusal_of
 from homeleg.desk.starting_files import AIRCRAFT_ASKS
 
@@ -20,6 +20,7 @@ __all__ = [
     "AT_A_RUN",
     "LAUNCHES",
     "PLANS",
+    "figures_picture",
     "keep_aircraft",
     "pack_options",
     "pack_refusal",
@@ -50,6 +51,11 @@ def what_follows(answers: Mapping[str, str], face: Face, *, width: float) -> tup
     found = first_figures(_options(answers))
     if found is None:
         return None
+    return figures_picture(found, face, width=width), found.narrows_most
+
+
+def figures_picture(found: FirstFigures, face: Face, *, width: float) -> str:
+    """Return figures with their spread as SVG, in the units of the face."""
     spans = [
         Span(
             name=one.name,
@@ -61,7 +67,7 @@ def what_follows(answers: Mapping[str, str], face: Face, *, width: float) -> tup
         )
         for one in found.figures
     ]
-    return expected(spans, BUFF, width=width), found.narrows_most
+    return expected(spans, BUFF, width=width)
 
 
 def pack_options(label: str) -> dict[str, str]:
