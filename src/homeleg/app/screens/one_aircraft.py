@@ -23,7 +23,7 @@ from homeleg.desk.weighing import (
 
 __all__ = ["ROUTES"]
 
-_WIDE = 560.0
+_WIDE = 560.0  # of the figure
 _READY = "Ready to fly: pack and camera in their places. Propeller off, pack not connected."
 
 
@@ -48,15 +48,15 @@ _WAY = Question(
             Way.TWO_SCALES.value,
             "Two kitchen scales",
             "mass and balance in one",
-            way_drawing(Way.TWO_SCALES),
+            drawn(way_drawing(Way.TWO_SCALES)),
         ),
         Choice(
             Way.ONE_SCALE.value,
             "One scale, two fingers",
             "mass, then balance",
-            way_drawing(Way.ONE_SCALE),
+            drawn(way_drawing(Way.ONE_SCALE)),
         ),
-        Choice(Way.FINGERS.value, "Two fingers", "balance alone", way_drawing(Way.FINGERS)),
+        Choice(Way.FINGERS.value, "Two fingers", "balance alone", drawn(way_drawing(Way.FINGERS))),
     ),
     refusal=one_of(tuple(way.value for way in Way)),
 )
