@@ -9,7 +9,7 @@ from homeleg.aircraft.performance import (
 )
 from homeleg.foundation.constants import NINE_IN_TEN_Z
 from homeleg.foundation.errors import OutOfModelError
-from homeleg.foundation.estimate import Estimate
+from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed, StatedHeight
 from homeleg.route.geometry import PlannedItem
 from homeleg.route.items import ItemKind, Passing, RouteItem
@@ -20,8 +20,8 @@ from homeleg.world.wind import WindProfile, profile_speed
 
 __all__ = ["height_above_launch", "planned_items", "planned_speeds", "proposed_cruise_eas"]
 
-# Proposals where the record leaves a speed open, over a stall speed that nine in ten stay below:
-# who does not know it flies faster. Ours.
+# Proposals where the record leaves a speed open, over the stall speed; over one that nine in ten
+# stay below where nobody measured the lift. Ours.
 _CRUISE_OVER_STALL = 1.5
 _CLIMB_OVER_STALL = 1.4
 _BASE_OVER_STALL = 1.4
@@ -59,7 +59,9 @@ def _flyable(name: str, airspeed: StatedAirspeed, tas_per_eas: float, stall: flo
 
 
 def _likely_highest_stall(stall_m_s: float, maximum_lift: Estimate) -> float:
-    """Return the stall speed that nine in ten stay below, as far as it hangs on the lift."""
+    """Return the stall speed that nine in ten stay below where the lift is only assumed."""
+    if maximum_lift.basis is not Basis.ASSUMED:
+        return stall_m_s
     return stall_m_s * (1.0 + 0.5 * NINE_IN_TEN_Z * maximum_lift.sd / maximum_lift.value)
 
 
