@@ -152,6 +152,7 @@ def test_heights_in_the_wrong_datum(tmp_path: Path) -> None:
     assert verdict.headline.startswith("MARGINAL: clears the ground by ")
 
 
+@pytest.mark.slow
 def test_heights_above_sea_level_said_to_be_above_launch(tmp_path: Path) -> None:
     # 80 m above a launch point at 310 m AMSL are 390 m AMSL; read as above launch, they are 270 m
     # over the 120 m of the ceiling.
