@@ -1,3 +1,5 @@
+import re
+
 import pytest
 from starlette.testclient import TestClient
 
@@ -86,3 +88,18 @@ def test_nothing_is_written_while_answers_are_missing(client: TestClient, base: 
     answer = client.post("/aircraft/new", data=WING, follow_redirects=False)
     assert answer.status_code == 422
     assert sorted(base.aircraft.iterdir()) == there
+
+
+def test_every_dont_know_there_is_leads_to_an_aircraft(client: TestClient) -> None:
+    answers = {**WING, "pack": "4S 5200 mAh", "launch": "hand", "name": "Doubt"}
+    while True:
+        page = client.get("/aircraft/new", params=answers).text
+        asked = re.search(r'name="([a-z-]+)" value="don.t know"', page)
+        if asked is None:
+            break
+        answers[asked[1]] = DONT_KNOW
+    answer = client.post("/aircraft/new", data=answers, follow_redirects=False)
+    assert answer.status_code == 303
+    assert client.get("/aircraft/new", params={**WING, "chord": DONT_KNOW}).text.count(
+        "How deep is the wing?"
+    )

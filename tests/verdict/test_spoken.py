@@ -4,7 +4,7 @@ import pytest
 
 from homeleg.formats.limits_file import read_limits
 from homeleg.verdict.limits import RowKind
-from homeleg.verdict.spoken import SPOKEN
+from homeleg.verdict.spoken import SPOKEN, SPOKEN_BELOW_ZERO
 
 # What only has words, or is asked of a person.
 WORDS_ALONE = {"weather.icing"}
@@ -26,3 +26,8 @@ def test_a_sentence_is_short_and_gives_the_figure(slug: str) -> None:
     assert "{figure}" in words
     assert len(words) <= 96
     assert not words.endswith(".")
+
+
+def test_below_zero_only_rows_that_are_spoken_of() -> None:
+    assert set(SPOKEN_BELOW_ZERO) <= set(SPOKEN)
+    assert all("{figure}" not in words for words in SPOKEN_BELOW_ZERO.values())

@@ -7,7 +7,7 @@ where it is read there.
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["SPOKEN"]
+__all__ = ["SPOKEN", "SPOKEN_BELOW_ZERO"]
 
 SPOKEN: Mapping[str, str] = MappingProxyType(
     {
@@ -49,5 +49,14 @@ SPOKEN: Mapping[str, str] = MappingProxyType(
         "heard.margin": "the link has {figure} to spare, want {want}",
         "weather.cloud": "flies {figure} below cloud, want {want}",
         "reach.step": "goes {figure} out, and its reach is {want}",
+    }
+)
+# Where a figure below zero is something else than a little of it.
+SPOKEN_BELOW_ZERO: Mapping[str, str] = MappingProxyType(
+    {
+        "sight.daylight": "lands in the dark, want {want} of daylight left",
+        "inside.boundary": "leaves the boundary, want {want} to it",
+        "ground.route": "meets the ground, want {want} over it",
+        "ground.way_home": "meets the ground on the way home, want {want} over it",
     }
 )

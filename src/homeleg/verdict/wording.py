@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from homeleg.verdict.judging import as_printed
 from homeleg.verdict.limits import Reading, RowKind, Sense
 from homeleg.verdict.result import CommitCircle, Row, Status, Verdict
-from homeleg.verdict.spoken import SPOKEN
+from homeleg.verdict.spoken import SPOKEN, SPOKEN_BELOW_ZERO
 
 # What two turns overhead tell: causes that they settle.
 _TOLD_OVERHEAD = ("wind aloft", "airspeed")
@@ -128,6 +128,8 @@ def why(verdict: Verdict) -> str:
 def _spoken(row: Row) -> str:
     """Return a failing row in one short sentence; where something else decided it, its note."""
     words = SPOKEN.get(row.limit.slug)
+    if row.reading is not None and row.reading < 0.0:
+        words = SPOKEN_BELOW_ZERO.get(row.limit.slug, words)
     by_figure = not row.note or not ("computed flights" in row.note or _has_room(row))
     if words is None or row.reading is None or row.want is None or not by_figure:
         return _row_words(row)

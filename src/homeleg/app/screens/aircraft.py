@@ -38,6 +38,10 @@ _LAUNCHES = {
 _THROWN_BELOW_KG = 5.0
 
 
+# The file takes span and area instead; here nobody is asked for the area.
+_NEEDED_HERE = ("chord",)
+
+
 def _question(
     option: str,
     words: str,
@@ -54,7 +58,7 @@ def _question(
         more=more,
         units=units,
         choices=choices,
-        unknown=ask.unknown,
+        unknown=None if option in _NEEDED_HERE else ask.unknown,
         refusal=partial(refusal_of, ask),
     )
 
