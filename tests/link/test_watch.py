@@ -43,6 +43,8 @@ def test_a_clock_going_back_is_a_restart_and_voids_what_was_told() -> None:
     watch = watching(*before, heard(m.SystemTime(since_boot_ms=89_500)))
     assert watch.stations[VEHICLE].boots == 1
     assert watch.stations[VEHICLE].home == home
+    late = watching(*before, heard(m.SystemTime(since_boot_ms=86_900)))  # 3 s late on a bad radio
+    assert late.stations[VEHICLE].boots == 1
     watch = watching(*before, heard(m.SystemTime(since_boot_ms=2_000)))
     assert watch.stations[VEHICLE].boots == 2
     assert watch.stations[VEHICLE].home is None

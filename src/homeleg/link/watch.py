@@ -29,7 +29,7 @@ NOT_AN_AUTOPILOT = 8  # the autopilot class "invalid" of the common set
 _SEQUENCES = 256
 _FARTHEST_GAP = 128  # more looks like a restart of the count, not like a loss
 _PLAN_TRAFFIC = (Ack, Count, Item, Request, RequestList)
-_BOOT_SLACK_MS = 1000  # clocks of messages overtake each other by less. Ours.
+_BOOT_SLACK_MS = 5000  # a message that is late on a bad radio is no restart. Ours.
 
 
 @dataclass(slots=True, kw_only=True)
