@@ -235,7 +235,7 @@ def _word(outcome: Any, released: PlainRoute, *, home_first: bool) -> str:
     if isinstance(outcome, Loaded):
         reading, failed = outcome.after, outcome.failed
     if failed is not None or not isinstance(reading, Reading):
-        return "LINK FAILED"
+        return "NO ANSWER"  # the link failed, or the load was refused
     return prove(released, SETTINGS, reading, home_first=home_first).end.value
 
 
