@@ -17,6 +17,7 @@ from homeleg.app.page import page
 from homeleg.app.screens import (
     aircraft,
     board,
+    calls,
     face,
     first,
     new_sortie,
@@ -36,6 +37,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     one_aircraft.ROUTES,
     new_sortie.ROUTES,  # before a sortie of that name
     board.ROUTES,
+    calls.ROUTES,
     sortie.ROUTES,
     face.ROUTES,
 )

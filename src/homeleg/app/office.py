@@ -1,6 +1,8 @@
 """What the screens share: the base that is open, and how its owner likes to see figures."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 
 from starlette.requests import Request
@@ -16,13 +18,15 @@ __all__ = ["Office", "office_of"]
 class Office:
     """The one object that lives as long as the program runs.
 
-    `base` is None until the first start has made one, in the folder offered or another.
+    `base` is None until the first start has made one, in the folder offered or another. `now` is
+    the clock that field answers and signatures go by.
     """
 
     user_folder: Path
     offered_folder: Path
     base: Base | None
     checks: Checks = field(default_factory=Checks)
+    now: Callable[[], datetime] = lambda: datetime.now(UTC)
 
     @property
     def face(self) -> Face:

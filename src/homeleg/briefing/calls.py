@@ -4,18 +4,19 @@ A call asks what was seen and never says what should be. Only the pilot's own ey
 compares.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from homeleg.aircraft.priors import BodyPlan
-from homeleg.readiness.told import TOLD_ITEMS
+from homeleg.readiness.told import TOLD_ITEMS, ToldItem
 from homeleg.verdict.result import Verdict
 
-__all__ = ["Call", "calls_of"]
+__all__ = ["SWITCHED_OFF", "Call", "calls_for", "calls_of"]
 
 _LATER = "CAN'T SAY YET"
 _GOOD_BAD = ("GOOD", "NOT GOOD", _LATER)
 # What has to be seen again once the pack was unplugged.
-_SWITCHED_OFF = ("sense", "heading", "position", "route_aboard")
+SWITCHED_OFF = ("sense", "heading", "position", "route_aboard")
 _OPTIONS = {
     "pack.temperature": ("--pack-temperature", "degC"),
     "pack.health": ("--pack-capacity", "%"),
@@ -44,13 +45,17 @@ class Call:
     @property
     def voided(self) -> bool:
         """Whether unplugging the pack makes its answer worthless."""
-        return self.item in _SWITCHED_OFF
+        return self.item in SWITCHED_OFF
 
 
 def calls_of(verdict: Verdict, plan: BodyPlan) -> tuple[Call, ...]:
     """Return the calls for what is still open; all of them where nothing is."""
     open_items = {one.item for one in verdict.to_do}
-    items = [item for item in TOLD_ITEMS if item.name in open_items] or TOLD_ITEMS
+    return calls_for([item for item in TOLD_ITEMS if item.name in open_items] or TOLD_ITEMS, plan)
+
+
+def calls_for(items: Iterable[ToldItem], plan: BodyPlan) -> tuple[Call, ...]:
+    """Return the calls for told items, in their order."""
     calls: list[Call] = []
     for item in items:
         if item.name == "sense":

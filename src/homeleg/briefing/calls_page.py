@@ -6,16 +6,16 @@ from homeleg.briefing.drawing import Drawing
 from homeleg.briefing.palette import BLACK_ON_WHITE
 from homeleg.briefing.phone_page import drawn, phone_page
 
-__all__ = ["calls_page"]
+__all__ = ["calls_page", "from_behind"]
 
 
 def calls_page(given: BriefingInput) -> str:
     """Return the HTML of the calls still open for a sortie."""
     calls = calls_of(given.verdict, given.sortie.aircraft.plan)
-    return phone_page("calls.html", given=given, calls=calls, drawing=drawn(_from_behind()))
+    return phone_page("calls.html", given=given, calls=calls, drawing=drawn(from_behind()))
 
 
-def _from_behind() -> str:
+def from_behind() -> str:
     """Return the aircraft seen from behind: which side is which, and no hint of the answer."""
     drawing, ink, white = (
         Drawing("behind", 358.0, 176.0),

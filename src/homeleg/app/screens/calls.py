@@ -1,0 +1,165 @@
+"""The calls at the aircraft, one a screen; each answer goes into the sortie's file at once."""
+
+from urllib.parse import quote, urlencode
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from homeleg.app.office import Office, office_of
+from homeleg.app.page import Form, drawn, page, posted
+from homeleg.desk.base import SortieEntry
+from homeleg.desk.calls import FieldCall, Stands, field_calls, from_behind, keep_call, unplug
+from homeleg.foundation.errors import InputFileError
+
+__all__ = ["ROUTES"]
+
+_ADDRESS = "/sortie/{name}/calls"
+_LATER, _SAID = ",", "|"
+_LONGEST_NUMBER = 8
+
+
+def calls(request: Request) -> Response:
+    """Ask the call that is due, or the one of the address; after the last, show how all stand."""
+    entry, every = _asked_for(request)
+    given = request.query_params
+    later = _split(given.get("later", ""), _LATER)
+    due = _due(every, given.get("item", ""), later)
+    if due is None:
+        return page(request, "calls_made.html", entry=entry, every=every, void=_void(every))
+    return _shown(request, entry, every, due, given)
+
+
+def answer(request: Request, form: Form) -> Response:
+    """Take one answer; write the item when its last one is given."""
+    entry, every = _asked_for(request)
+    due = _due(every, form.get("item", ""), [])
+    if due is None:
+        raise HTTPException(404)
+    said = [*_split(form.get("said", ""), _SAID), form.get("answer", "").strip().replace(",", ".")]
+    later = _split(form.get("later", ""), _LATER)
+    refused = _refused(due, said)
+    if refused:
+        return _shown(request, entry, every, due, form, refused)
+    outcome = due.outcome(said)
+    if outcome is None:
+        return _next(entry, later, item=due.item, said=_SAID.join(said))
+    if outcome == Stands.OPEN:
+        return _next(entry, [*later, due.item])
+    try:
+        keep_call(entry.path, due, said, office_of(request).now())
+    except InputFileError as error:
+        return _shown(request, entry, every, due, form, error.problems[0].problem)
+    return _next(entry, later)
+
+
+def unplugged(request: Request, form: Form) -> Response:
+    """Void what rests on the pack having stayed plugged in, and begin there again."""
+    del form
+    entry, _every = _asked_for(request)
+    unplug(entry.path)
+    return _next(entry, [])
+
+
+def _shown(
+    request: Request,
+    entry: SortieEntry,
+    every: tuple[FieldCall, ...],
+    due: FieldCall,
+    given: Form,
+    refused: str = "",
+) -> Response:
+    said = _split(given.get("said", ""), _SAID)
+    step = min(len(said), len(due.calls) - 1)
+    before = sum(len(one.calls) for one in every[: every.index(due)])
+    marks = [
+        "now" if one is due and number == step else "open" if _is_ahead(one, due) else "done"
+        for one in every
+        for number in range(len(one.calls))
+    ]
+    return page(
+        request,
+        "calls.html",
+        status=422 if refused else 200,
+        entry=entry,
+        due=due,
+        call=due.calls[step],
+        number=before + step + 1,
+        marks=marks,
+        said=_SAID.join(said),
+        later=given.get("later", ""),
+        typed=given.get("answer", ""),
+        refused=refused,
+        void=_void(every),
+        drawing=drawn(from_behind()),
+    )
+
+
+def _is_ahead(one: FieldCall, due: FieldCall) -> bool:
+    return one.stands == Stands.OPEN or one is due
+
+
+def _refused(due: FieldCall, said: list[str]) -> str:
+    """Return why the last answer cannot be taken, empty where it can."""
+    if len(said) > len(due.calls):
+        return "Take one of the answers."
+    call, last = due.calls[len(said) - 1], said[-1]
+    if last in call.leave:
+        return ""
+    if not call.unit:
+        return "" if last in call.answers else "Take one of the answers."
+    bare = last.removeprefix("-").replace(".", "", 1)
+    if bare.isascii() and bare.isdecimal() and len(last) <= _LONGEST_NUMBER:
+        return ""
+    return f"Type a number of {call.unit}, such as 4."
+
+
+def _void(every: tuple[FieldCall, ...]) -> list[int]:
+    """Return the numbers of the calls that unplugging the pack would void."""
+    numbers: list[int] = []
+    first = 1
+    for one in every:
+        if one.voided and one.stands != Stands.OPEN:
+            numbers += range(first, first + len(one.calls))
+        first += len(one.calls)
+    return numbers
+
+
+def _due(every: tuple[FieldCall, ...], item: str, later: list[str]) -> FieldCall | None:
+    if item:
+        return next((one for one in every if one.item == item), None)
+    opened = (one for one in every if one.stands == Stands.OPEN and one.item not in later)
+    return next(opened, None)
+
+
+def _next(entry: SortieEntry, later: list[str], **more: str) -> Response:
+    fields = {"later": _LATER.join(later)} if later else {}
+    query = urlencode({**fields, **more})
+    return RedirectResponse(f"/sortie/{quote(entry.name)}/calls{'?' if query else ''}{query}", 303)
+
+
+def _split(text: str, by: str) -> list[str]:
+    return text.split(by) if text else []
+
+
+def _asked_for(request: Request) -> tuple[SortieEntry, tuple[FieldCall, ...]]:
+    office = office_of(request)
+    entry = office.sortie(request.path_params["name"])
+    if entry is None:
+        raise HTTPException(404)
+    return entry, field_calls(entry.path, _to_do(office, entry), office.now())
+
+
+def _to_do(office: Office, entry: SortieEntry) -> set[str]:
+    """Return what the last verdict on a sortie found to do."""
+    standing = office.checks.standing(entry.path)
+    found = None if standing is None else standing.answer
+    return set() if found is None else {one.item for one in found.verdict.to_do}
+
+
+ROUTES = (
+    Route(_ADDRESS, calls),
+    Route(_ADDRESS, posted(answer), methods=["POST"]),
+    Route("/sortie/{name}/unplugged", posted(unplugged), methods=["POST"]),
+)

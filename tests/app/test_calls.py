@@ -1,0 +1,155 @@
+"""The calls at the aircraft: one a screen, each kept in the sortie's file with its time, voided."""
+
+import re
+import tomllib
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from homeleg.app.office import Office
+from homeleg.desk.base import Base
+from homeleg.desk.calls import field_calls
+
+NOON = datetime(2026, 7, 1, 12, 0, tzinfo=UTC)
+PAGE = "/sortie/tern-point/calls"
+
+
+@pytest.fixture
+def path(base: Base) -> Path:
+    return base.sorties / "tern-point" / "sortie.toml"
+
+
+def told(path: Path) -> dict[str, Any]:
+    table: dict[str, Any] = tomllib.loads(path.read_text("utf-8"))["told"]
+    return table
+
+
+def say(client: TestClient, item: str, answer: str, said: str = "", later: str = "") -> Any:
+    fields = {"item": item, "answer": answer, "said": said, "later": later}
+    return client.post(PAGE, data=fields, follow_redirects=False)
+
+
+@pytest.fixture(autouse=True)
+def at_noon(office: Office) -> None:
+    """Put the clock long after the launch and all answers of the example."""
+    office.now = lambda: NOON
+
+
+def test_the_first_open_call_comes_first_and_counts(client: TestClient) -> None:
+    page = client.get(PAGE).text
+    # Twelve told items can be done before a route is aboard; surfaces take four calls.
+    assert "Call 1 of 15" in page
+    assert "Count what holds the wing" in page
+
+
+def test_an_answer_goes_into_the_file_and_leads_on(client: TestClient, path: Path) -> None:
+    comments = [line for line in path.read_text("utf-8").splitlines() if line.startswith("#")]
+    answer = say(client, "wing", "GOOD")
+    assert answer.status_code == 303
+    assert told(path)["wing"]["answer"] == "good"
+    assert told(path)["wing"]["seen"] == "2026-07-01 12:00Z"
+    assert set(comments) <= set(path.read_text("utf-8").splitlines())
+    assert "Call 2 of 15" in client.get(answer.headers["location"]).text
+
+
+def test_surfaces_are_good_when_all_four_are(client: TestClient, path: Path) -> None:
+    before = told(path).get("sense")
+    address = say(client, "sense", "RIGHT").headers["location"]
+    assert "Stick pulled" in client.get(address).text
+    assert told(path).get("sense") == before
+    say(client, "sense", "GOOD", said="RIGHT|UP|NO RUDDER")
+    assert told(path)["sense"]["answer"] == "good"
+    assert told(path)["sense"]["seen"] == "2026-07-01 12:00Z"
+
+
+def test_one_wrong_surface_is_bad_at_once(client: TestClient, path: Path) -> None:
+    say(client, "sense", "LEFT")
+    assert told(path)["sense"]["answer"] == "bad"
+
+
+def test_the_drawing_does_not_hint_at_the_answer(client: TestClient) -> None:
+    page = client.get(PAGE, params={"item": "sense"}).text
+    drawing = page[page.index("<svg") : page.index("</svg>")]
+    left, right = drawing.count("left wing"), drawing.count("right wing")
+    assert (left, right) == (1, 1)
+    assert page.index('value="LEFT"') < page.index('value="RIGHT"')
+
+
+def test_a_call_that_cannot_be_made_yet_is_left_open(client: TestClient, path: Path) -> None:
+    before = path.read_text("utf-8")
+    answer = say(client, "wing", "CAN'T SAY YET")
+    assert path.read_text("utf-8") == before
+    assert "Call 2 of 15" in client.get(answer.headers["location"]).text
+
+
+@pytest.mark.parametrize(
+    ("item", "number", "keys", "kept"),
+    [
+        ("heading", "4.5", ("told", "heading", "error"), "4.5 deg"),
+        ("position", "3", ("told", "position", "distance"), "3 m"),
+        ("pack.temperature", "-2", ("pack", "temperature"), "-2 degC"),
+        ("pack.health", "96", ("pack", "health", "capacity"), "96 %"),
+    ],
+)
+def test_a_figure_is_typed(
+    client: TestClient, path: Path, item: str, number: str, keys: tuple[str, ...], kept: str
+) -> None:
+    assert 'inputmode="decimal"' in client.get(PAGE, params={"item": item}).text
+    assert say(client, item, number).status_code == 303
+    found: Any = tomllib.loads(path.read_text("utf-8"))
+    for key in keys:
+        found = found[key]
+    assert found == kept
+
+
+@pytest.mark.parametrize("number", ["", "much", "4 5", "999", "1e3", "²"])
+def test_a_figure_that_cannot_be_is_refused(client: TestClient, path: Path, number: str) -> None:
+    before = path.read_text("utf-8")
+    answer = say(client, "heading", number)
+    assert answer.status_code == 422
+    assert 'class="wrong"' in answer.text
+    assert path.read_text("utf-8") == before
+
+
+def test_an_answer_of_nobody_is_refused(client: TestClient, path: Path) -> None:
+    before = path.read_text("utf-8")
+    assert say(client, "wing", "MAYBE").status_code == 422
+    assert say(client, "sense", "GOOD", said="RIGHT|UP|RIGHT|GOOD").status_code == 422
+    assert say(client, "../wing", "GOOD").status_code == 404
+    assert path.read_text("utf-8") == before
+
+
+def test_unplugging_voids_what_rests_on_it(client: TestClient, path: Path) -> None:
+    say(client, "wing", "GOOD")
+    say(client, "heading", "3")
+    page = client.get(PAGE).text
+    assert re.search(r"Unplug the pack and call \d+ is void\.", page)
+    client.post("/sortie/tern-point/unplugged")
+    kept = told(path)
+    assert kept["wing"]["answer"] == "good"
+    assert not {"sense", "heading", "position", "route_aboard"} & set(kept)
+    assert "and call" not in client.get(PAGE).text
+
+
+def test_after_the_last_call_they_can_be_made_again(client: TestClient, path: Path) -> None:
+    for call in field_calls(path, (), NOON):
+        if call.calls[0].unit:
+            say(client, call.item, "20")
+        elif call.item == "sense":
+            say(client, "sense", "GOOD", said="RIGHT|UP|RIGHT")
+        else:
+            say(client, call.item, "GOOD")
+    page = client.get(PAGE).text
+    assert "All calls made, all good." in page
+    assert 'href="/sortie/tern-point/release"' in page
+    assert "pack.health" in page
+    say(client, "walk", "NOT GOOD")
+    assert "1 call is not good." in client.get(PAGE).text
+
+
+def test_no_other_sortie_has_calls(client: TestClient) -> None:
+    for name in ("nothing", "..%2F..%2Fetc"):
+        assert client.get(f"/sortie/{name}/calls").status_code == 404
