@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,7 @@ from homeleg.desk.base import Base
 from homeleg.desk.calls import field_calls
 
 NOON = datetime(2026, 7, 1, 12, 0, tzinfo=UTC)
+NUMBERS = {"speed": "6", "gust": "8", "from": "230", "height": "2", "pack": "19", "then": "calls"}
 PAGE = "/sortie/tern-point/calls"
 
 
@@ -33,9 +34,27 @@ def say(client: TestClient, item: str, answer: str, said: str = "", later: str =
 
 
 @pytest.fixture(autouse=True)
-def at_noon(office: Office) -> None:
-    """Put the clock long after the launch and all answers of the example."""
+def at_noon(office: Office, client: TestClient) -> None:
+    """Put the clock long after all answers of the example, and measure the wind again."""
     office.now = lambda: NOON
+    client.post("/sortie/tern-point/numbers", data=NUMBERS)
+
+
+def test_an_old_wind_is_measured_first(client: TestClient, office: Office, path: Path) -> None:
+    office.now = lambda: NOON + timedelta(days=1)
+    assert "What does the wind do now?" in client.get(PAGE).text
+    before = path.read_text("utf-8")
+    for wrong in ({"speed": "six"}, {"gust": "3"}, {"from": ""}, {"pack": "900"}):
+        answer = client.post("/sortie/tern-point/numbers", data={**NUMBERS, **wrong})
+        assert answer.status_code == 422
+        assert path.read_text("utf-8") == before
+    client.post("/sortie/tern-point/numbers", data=NUMBERS)
+    kept = tomllib.loads(path.read_text("utf-8"))
+    assert kept["weather"]["surface_wind"]["value"] == "6 m/s from 230"
+    assert kept["weather"]["surface_wind"]["seen"] == "2026-07-02 12:00Z"
+    assert kept["pack"]["temperature"] == "19 degC"
+    assert kept["time"]["launch"] == "2026-07-02 12:10Z"
+    assert "Call 1 of" in client.get(PAGE).text
 
 
 def test_the_first_open_call_comes_first_and_counts(client: TestClient) -> None:
@@ -144,7 +163,7 @@ def test_after_the_last_call_they_can_be_made_again(client: TestClient, path: Pa
             say(client, call.item, "GOOD")
     page = client.get(PAGE).text
     assert "All calls made, all good." in page
-    assert 'href="/sortie/tern-point/release"' in page
+    assert 'href="/sortie/tern-point/numbers?then=release"' in page
     assert "pack.health" in page
     say(client, "walk", "NOT GOOD")
     assert "1 call is not good." in client.get(PAGE).text

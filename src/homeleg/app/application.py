@@ -21,6 +21,7 @@ from homeleg.app.screens import (
     face,
     first,
     new_sortie,
+    numbers,
     one_aircraft,
     sortie,
     start,
@@ -37,6 +38,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     one_aircraft.ROUTES,
     new_sortie.ROUTES,  # before a sortie of that name
     board.ROUTES,
+    numbers.ROUTES,
     calls.ROUTES,
     sortie.ROUTES,
     face.ROUTES,

@@ -5,13 +5,14 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from homeleg.app.checks import Checks
 from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_named, sortie_named
 from homeleg.desk.face import Face, read_face
 
-__all__ = ["Office", "office_of"]
+__all__ = ["Office", "entry_of", "office_of"]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -46,3 +47,11 @@ def office_of(request: Request) -> Office:
     """Return the office that a request came to."""
     office: Office = request.app.state.office
     return office
+
+
+def entry_of(request: Request) -> SortieEntry:
+    """Return the sortie that a request names; 404 where there is none of that name."""
+    entry = office_of(request).sortie(request.path_params["name"])
+    if entry is None:
+        raise HTTPException(404)
+    return entry

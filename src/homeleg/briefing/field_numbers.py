@@ -1,13 +1,14 @@
 """The eight numbers to copy onto tape: what a pilot looks at, and nothing else."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from homeleg.briefing.field_words import launch_direction
 from homeleg.sortie.sortie import Sortie
-from homeleg.verdict.result import CommitCircle, Gate, Verdict
+from homeleg.verdict.result import Gate, TurnBack, Verdict
 from homeleg.verdict.wording import clock
 
-__all__ = ["FieldNumber", "field_numbers"]
+__all__ = ["FieldNumber", "eight_numbers", "field_numbers"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,32 +22,52 @@ class FieldNumber:
 
 def field_numbers(verdict: Verdict, sortie: Sortie) -> list[FieldNumber]:
     """Return at most eight numbers; what was not computed or not told is left out."""
-    numbers = [
-        FieldNumber(launch_direction(verdict).removeprefix("into "), "", "launch into, true")
-    ]
-    if verdict.commit is not None:
-        numbers += _circle(verdict.commit)
-    way = verdict.way_home
-    if way is not None and way.turn_back is not None:
-        words = f"turn back by, on {way.turn_back.leg}"
-        numbers.append(FieldNumber(clock(way.turn_back.time_s), "", words))
-    if verdict.gates:
-        numbers += _gate(_tightest_gate(verdict.gates))
+    commit, way = verdict.commit, verdict.way_home
     height = sortie.aircraft.link_loss.return_height
-    if height is not None:
-        numbers.append(FieldNumber(f"{height.value_m:.0f}", "m", f"return {height.above.value}"))
+    return eight_numbers(
+        verdict.departure,
+        None
+        if commit is None
+        else (commit.most_half_difference_m_s, commit.least_mean_m_s, commit.most_mean_m_s),
+        None if way is None else way.turn_back,
+        verdict.gates,
+        None if height is None else (height.value_m, height.above.value),
+    )
+
+
+def eight_numbers(
+    departure: str,
+    circle_m_s: tuple[float, float, float] | None,
+    turn_back: TurnBack | None,
+    gates: Sequence[Gate],
+    return_height: tuple[float, str] | None,
+) -> list[FieldNumber]:
+    """Return the numbers of an answer, whole or read back from a release.
+
+    `circle_m_s` is the most half difference, the least and the most mean of the commit circle;
+    `return_height` is in metres above what it says.
+    """
+    numbers = [
+        FieldNumber(launch_direction(departure).removeprefix("into "), "", "launch into, true")
+    ]
+    if circle_m_s is not None:
+        half, least, most = circle_m_s
+        numbers += [
+            FieldNumber(f"≤ {half:.1f}", "m/s", "half the difference"),
+            FieldNumber(f"{least:.1f}–{most:.1f}", "", "mean, m/s"),
+        ]
+    if turn_back is not None:
+        words = f"turn back by, on {turn_back.leg}"
+        numbers.append(FieldNumber(clock(turn_back.time_s), "", words))
+    if gates:
+        numbers += _gate(_tightest_gate(gates))
+    if return_height is not None:
+        height_m, above = return_height
+        numbers.append(FieldNumber(f"{height_m:.0f}", "m", f"return {above}"))
     return numbers
 
 
-def _circle(commit: CommitCircle) -> list[FieldNumber]:
-    mean = f"{commit.least_mean_m_s:.1f}–{commit.most_mean_m_s:.1f}"
-    return [
-        FieldNumber(f"≤ {commit.most_half_difference_m_s:.1f}", "m/s", "half the difference"),
-        FieldNumber(mean, "", "mean, m/s"),
-    ]
-
-
-def _tightest_gate(gates: tuple[Gate, ...]) -> Gate:
+def _tightest_gate(gates: Sequence[Gate]) -> Gate:
     """Return the gate where the aircraft may be slowest over the ground; the last if none tells."""
     with_speed = [gate for gate in gates if gate.ground_speed_m_s is not None]
     return min(with_speed, key=lambda gate: gate.ground_speed_m_s or (0.0, 0.0), default=gates[-1])

@@ -29,9 +29,9 @@ def occasion(given: BriefingInput) -> str:
     return words if until is None else f"{words} Valid to {until:%H:%M}."
 
 
-def launch_direction(verdict: Verdict) -> str:
+def launch_direction(departure: str) -> str:
     """Return how it leaves, such as "into 225°"."""
-    return verdict.departure.replace("leaves along ", "into ").replace(" deg", "°")
+    return departure.replace("leaves along ", "into ").replace(" deg", "°")
 
 
 def wind_line(sortie: Sortie) -> str:

@@ -30,7 +30,7 @@ def flight_card(given: BriefingInput) -> dict[str, Any]:
         "code_words": "release code: must match the aircraft's"
         if given.released
         else "plan, not released",
-        "launch": launch_direction(verdict),
+        "launch": launch_direction(verdict.departure),
         "no-go": "" if given.may_fly else "NO-GO. This card is not for flying.",
         "circle": _circle(verdict.commit),
         "gates": [_gate(gate) for gate in verdict.gates],

@@ -53,6 +53,11 @@ class Base:
         """Where places to fly from lie."""
         return self.folder / "sites"
 
+    @property
+    def releases(self) -> Path:
+        """Where releases lie, each with a folder of its pages beside it."""
+        return self.folder / "releases"
+
     def holds(self, path: Path) -> bool:
         """Tell whether a path, its links followed, leads to something inside this folder."""
         return path.resolve().is_relative_to(self.folder.resolve())

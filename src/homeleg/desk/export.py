@@ -16,7 +16,7 @@ from homeleg.foundation.errors import Problem, RefusedError
 from homeleg.release.plain_route import PlainRoute
 from homeleg.release.release import Release, Stage
 
-__all__ = ["EXPORTS", "Exported", "export_release"]
+__all__ = ["EXPORTS", "Exported", "export_release", "exported"]
 
 EXPORTS: Mapping[str, Callable[[PlainRoute, str], Written]] = MappingProxyType(
     {"kml": write_kml, "gpx": write_gpx, "geojson": write_geojson, "csv": write_columns}
@@ -37,11 +37,16 @@ def export_release(path: Path, kind: str, out: Path) -> Exported:
     Raises InputFileError, and RefusedError for a plan: it is not released.
     """
     release = read_release(path)
+    written = exported(release, path.name, kind)
+    refuse_taken(out)
+    write_new_text(out, written.text)
+    return Exported(release=release, losses=written.losses)
+
+
+def exported(release: Release, name: str, kind: str) -> Written:
+    """Return the route of a release in a format; raises RefusedError for a plan, by its name."""
     if release.stage is not Stage.RELEASE:
         remedy = "Release it at the field first: homeleg release with what is told there."
         problem = "is a plan, and only a released route goes into other programs"
-        raise RefusedError([Problem(where=path.name, problem=problem, remedy=remedy)])
-    refuse_taken(out)
-    written = EXPORTS[kind](release.route, f"Homeleg release {release.code}")
-    write_new_text(out, written.text)
-    return Exported(release=release, losses=written.losses)
+        raise RefusedError([Problem(where=name, problem=problem, remedy=remedy)])
+    return EXPORTS[kind](release.route, f"Homeleg release {release.code}")

@@ -25,7 +25,7 @@ from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.judging import percentiles
 from homeleg.verdict.result import Percentiles
 
-__all__ = ["Noted", "Taught", "note_flight", "undo_note"]
+__all__ = ["Noted", "Taught", "is_noted", "note_flight", "noted_aircraft", "undo_note"]
 
 _MEMBERS = 1024
 # A pack takes back no more than it holds, as meters go; nobody stays up longer than this times the
@@ -72,7 +72,7 @@ def note_flight(
     OutOfModelError where too few computed flights land.
     """
     release = read_release(path)
-    file = _aircraft_file(release, path) if aircraft is None else aircraft
+    file = noted_aircraft(release, path) if aircraft is None else aircraft
     text = read_text_file(file)
     _refuse_second_note(release, text)
     sortie = _sortie(release, path, text, wind)
@@ -104,7 +104,7 @@ def undo_note(path: Path, *, aircraft: Path | None = None) -> Path:
     Raises InputFileError where there was no note, or the file was changed after it.
     """
     release = read_release(path)
-    file = _aircraft_file(release, path) if aircraft is None else aircraft
+    file = noted_aircraft(release, path) if aircraft is None else aircraft
     kept = _kept_at(file, release.code)
     if not kept.exists():
         raise _refused(kept.name, "there is no such file, so no note to undo", "Was it undone?")
@@ -119,11 +119,16 @@ def undo_note(path: Path, *, aircraft: Path | None = None) -> Path:
     return file
 
 
-def _aircraft_file(release: Release, path: Path) -> Path:
+def noted_aircraft(release: Release, path: Path) -> Path:
     """Return where the aircraft's file lies, as the sortie of the release named it."""
     if release.stage is not Stage.RELEASE:
         raise _refused(path.name, "is a plan: nothing was flown on it", "Name the release flown.")
     return path.parent / release.folder / release.files[1].name
+
+
+def is_noted(aircraft: Path, code: str) -> bool:
+    """Return whether a note on a release stands and can be undone."""
+    return _kept_at(aircraft, code).exists()
 
 
 def _refuse_second_note(release: Release, text: TextFile) -> None:

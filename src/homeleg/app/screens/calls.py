@@ -7,10 +7,11 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from homeleg.app.office import Office, office_of
+from homeleg.app.office import Office, entry_of, office_of
 from homeleg.app.page import Form, drawn, page, posted
 from homeleg.desk.base import SortieEntry
 from homeleg.desk.calls import FieldCall, Stands, field_calls, from_behind, keep_call, unplug
+from homeleg.desk.field_offer import field_offer
 from homeleg.foundation.errors import InputFileError
 
 __all__ = ["ROUTES"]
@@ -23,6 +24,8 @@ _LONGEST_NUMBER = 8
 def calls(request: Request) -> Response:
     """Ask the call that is due, or the one of the address; after the last, show how all stand."""
     entry, every = _asked_for(request)
+    if field_offer(entry.path, office_of(request).now()).old:
+        return RedirectResponse(f"/sortie/{quote(entry.name)}/numbers?then=calls", 303)
     given = request.query_params
     later = _split(given.get("later", ""), _LATER)
     due = _due(every, given.get("item", ""), later)
@@ -144,10 +147,7 @@ def _split(text: str, by: str) -> list[str]:
 
 
 def _asked_for(request: Request) -> tuple[SortieEntry, tuple[FieldCall, ...]]:
-    office = office_of(request)
-    entry = office.sortie(request.path_params["name"])
-    if entry is None:
-        raise HTTPException(404)
+    office, entry = office_of(request), entry_of(request)
     return entry, field_calls(entry.path, _to_do(office, entry), office.now())
 
 
