@@ -23,10 +23,12 @@ from homeleg.app.screens import (
     new_sortie,
     numbers,
     one_aircraft,
+    release,
+    releasing,
     sortie,
     start,
 )
-from homeleg.foundation.errors import HomelegError, InputFileError, Problem
+from homeleg.foundation.errors import HomelegError, InputFileError, Problem, RefusedError
 
 __all__ = ["SCREENS", "application"]
 
@@ -40,6 +42,8 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     board.ROUTES,
     numbers.ROUTES,
     calls.ROUTES,
+    releasing.ROUTES,
+    release.ROUTES,
     sortie.ROUTES,
     face.ROUTES,
 )
@@ -101,7 +105,7 @@ def _bad_input(request: Request, error: Exception) -> Response:
 
 
 def _problems_of(error: Exception) -> tuple[Problem, ...]:
-    if isinstance(error, InputFileError):
+    if isinstance(error, InputFileError | RefusedError):
         return error.problems
     return (Problem(where="This sortie", problem=str(error), remedy="Change it and ask again."),)
 

@@ -11,22 +11,25 @@ from starlette.requests import Request
 from homeleg.app.checks import Checks
 from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_named, sortie_named
 from homeleg.desk.face import Face, read_face
+from homeleg.desk.release import Candidate
 
-__all__ = ["Office", "entry_of", "office_of"]
+__all__ = ["Office", "base_of", "entry_of", "office_of"]
 
 
 @dataclass(slots=True, kw_only=True)
 class Office:
     """The one object that lives as long as the program runs.
 
-    `base` is None until the first start has made one, in the folder offered or another. `now` is
-    the clock that field answers and signatures go by.
+    `base` is None until the first start has made one, in the folder offered or another.
+    `candidates` are the sorties that wait for their signatures, by name; `now` is the clock that
+    answers and signatures go by.
     """
 
     user_folder: Path
     offered_folder: Path
     base: Base | None
     checks: Checks = field(default_factory=Checks)
+    candidates: dict[str, Candidate] = field(default_factory=dict)
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
 
     @property
@@ -55,3 +58,11 @@ def entry_of(request: Request) -> SortieEntry:
     if entry is None:
         raise HTTPException(404)
     return entry
+
+
+def base_of(request: Request) -> Base:
+    """Return the base that is open; 404 where there is none yet."""
+    base = office_of(request).base
+    if base is None:
+        raise HTTPException(404)
+    return base

@@ -156,7 +156,7 @@ def _work(pipe: Connection, nice: int) -> None:
 
 
 def _checked(path: Path, pipe: Connection, *, quick: bool) -> Checked | Refused:
-    # Here, so that the process of the pages does not load the kernel.
+    # Here, after the place of the compiled kernel was chosen.
     from homeleg.desk.check import check_sortie  # noqa: PLC0415
 
     def tell(what: str, share: float) -> None:

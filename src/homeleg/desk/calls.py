@@ -15,8 +15,10 @@ from homeleg.formats.sortie_file import read_sortie, sortie_from_text
 from homeleg.formats.text_file import write_text
 from homeleg.formats.toml_edit import with_value
 from homeleg.formats.toml_text import read_text_file
+from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.stated_text import shown_time
 from homeleg.readiness.told import DECLARED_ITEMS, TOLD_ITEMS, ToldAnswer, ToldItem, is_open
+from homeleg.release.release import Release
 
 __all__ = [
     "FieldCall",
@@ -26,6 +28,7 @@ __all__ = [
     "keep_answers",
     "keep_call",
     "unplug",
+    "with_next_pack",
 ]
 
 # Only there once a route was loaded: asked when the release is compared.
@@ -127,6 +130,21 @@ def unplug(path: Path) -> None:
     """Take out of a sortie file what nobody knows once the pack was unplugged."""
     for item in SWITCHED_OFF:
         set_in_file(path, ["told", item], None)
+
+
+def with_next_pack(path: Path, released: Release, now: datetime) -> None:
+    """Write into the sortie file of a release that the pack was changed.
+
+    Raises InputFileError where the route is another one by now.
+    """
+    files = read_sortie(path)
+    carried = {file.name: file.text for file in released.files}
+    if any(carried.get(name) != text.text for name, text in files.texts[2:]):
+        problem = f"the route has changed since release {released.code}"
+        remedy = "Look at its verdict first, then release it as a sortie of its own."
+        raise InputFileError([Problem(where=path.parent.name, problem=problem, remedy=remedy)])
+    text = edited_sortie(read_text_file(path).text, FieldAnswers(another_pack=True), now)
+    write_text(path, text)
 
 
 def _asked(call: Call) -> Call:

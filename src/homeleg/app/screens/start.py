@@ -8,8 +8,11 @@ from homeleg.app.office import office_of
 from homeleg.app.page import Form, page, posted
 from homeleg.desk.base import aircraft_in, sorties_in, title_of
 from homeleg.desk.examples import add_example, examples
+from homeleg.desk.releases import releases_in
 
 __all__ = ["ROUTES"]
+
+_RELEASES = 8  # the latest
 
 
 def start(request: Request) -> Response:
@@ -25,6 +28,7 @@ def start(request: Request) -> Response:
         "start.html",
         sorties=sorties,
         aircraft=aircraft,
+        releases=releases_in(base)[:_RELEASES],
         latest=max(ready, key=lambda entry: entry.path.stat().st_mtime, default=None),
         examples=[(name, title_of(name)) for name in examples() if name not in there],
     )

@@ -1,0 +1,122 @@
+"""A release: verified or changed, its code and numbers, its pages, the route for other programs."""
+
+from urllib.parse import quote
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import FileResponse, RedirectResponse, Response
+from starlette.routing import Route
+
+from homeleg.app.office import base_of, office_of
+from homeleg.app.page import Form, page, posted
+from homeleg.desk.base import Base
+from homeleg.desk.calls import with_next_pack
+from homeleg.desk.export import EXPORTS, exported
+from homeleg.desk.field_release import paper_page
+from homeleg.desk.releases import (
+    ReleaseEntry,
+    inside,
+    numbers_of,
+    release_named,
+    sortie_released,
+)
+from homeleg.foundation.errors import InputFileError
+from homeleg.release.release import Release
+
+__all__ = ["ROUTES", "release_of"]
+
+_ADDRESS = "/release/{code}"
+_PAPERS = ("A4", "Letter")
+_PHONE = ("card.html", "calls.html")
+_PDF, _HTML = "application/pdf", "text/html; charset=utf-8"
+_KINDS = {
+    "kml": "application/vnd.google-earth.kml+xml",
+    "gpx": "application/gpx+xml",
+    "geojson": "application/geo+json",
+    "csv": "text/csv; charset=utf-8",
+}
+
+
+def release(request: Request) -> Response:
+    """Show a release; one that was changed with what is wrong."""
+    base, entry = _asked_for(request)
+    held = entry.release
+    if held is None:
+        words = "This is no release any more."
+        return page(request, "problems.html", sentence=words, problems=entry.problems)
+    return page(
+        request,
+        "release.html",
+        entry=entry,
+        release=held,
+        numbers=numbers_of(held),
+        expired=held.has_expired(office_of(request).now()),
+        sortie=sortie_released(base, entry),
+        papers=_PAPERS,
+        phone=[name for name in _PHONE if (entry.pages / name).is_file()],
+        kinds={kind: exported(held, entry.path.name, kind).losses for kind in EXPORTS},
+    )
+
+
+def carried(request: Request) -> Response:
+    """Hand out a page of a release; made to be kept, so that no page of ours has to run it."""
+    base, entry, held = release_of(request)
+    name = request.path_params["name"]
+    stem = name.removesuffix(".pdf")
+    if name in _PHONE:
+        path, kind = entry.pages / name, _HTML
+    elif stem in _PAPERS and name != stem:
+        for folder in (entry.pages, entry.path.parent / held.folder):
+            inside(base, folder)
+        path, kind = paper_page(entry, held, stem), _PDF
+    else:
+        raise HTTPException(404)
+    if not path.is_file() or not base.holds(path):
+        raise HTTPException(404)
+    return FileResponse(path, media_type=kind, filename=f"{entry.code}-{name}")
+
+
+def export(request: Request) -> Response:
+    """Hand out the route in a format of other programs."""
+    _base, entry, held = release_of(request)
+    kind = request.path_params["kind"]
+    if kind not in EXPORTS:
+        raise HTTPException(404)
+    headers = {"Content-Disposition": f'attachment; filename="{entry.code}.{kind}"'}
+    text = exported(held, entry.path.name, kind).text
+    return Response(text, media_type=_KINDS[kind], headers=headers)
+
+
+def again(request: Request, form: Form) -> Response:
+    """Open the sortie again for the next pack: route as released, pack and wind to be measured."""
+    del form
+    base, entry, held = release_of(request)
+    sortie = sortie_released(base, entry)
+    if sortie is None:
+        raise HTTPException(404)
+    with_next_pack(sortie.path, held, office_of(request).now())
+    return RedirectResponse(f"/sortie/{quote(sortie.name)}/numbers?then=calls", 303)
+
+
+def release_of(request: Request) -> tuple[Base, ReleaseEntry, Release]:
+    """Return the release that a request names, verified; raises InputFileError where it is not."""
+    base, entry = _asked_for(request)
+    if entry.release is None:
+        raise InputFileError(list(entry.problems))
+    return base, entry, entry.release
+
+
+def _asked_for(request: Request) -> tuple[Base, ReleaseEntry]:
+    base = base_of(request)
+    entry = release_named(base, request.path_params["code"])
+    if entry is None:
+        raise HTTPException(404)
+    return base, entry
+
+
+ROUTES = (
+    Route(_ADDRESS, release),
+    Route(_ADDRESS + "/pages/{name}", carried),
+    Route(_ADDRESS + "/export/{kind}", export),
+    Route(_ADDRESS + "/again", posted(again), methods=["POST"]),
+)

@@ -1,0 +1,85 @@
+"""From a sortie to its release: the verdict on the field's numbers, who signs, and the code."""
+
+from urllib.parse import quote
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from homeleg.app.office import entry_of, office_of
+from homeleg.app.page import Form, page, posted
+from homeleg.desk.base import SortieEntry
+from homeleg.desk.field_release import Typed, is_of, release_here
+from homeleg.desk.release import Candidate, candidate
+from homeleg.desk.verdict_view import verdict_view
+from homeleg.formats.field_answers import FieldAnswers
+from homeleg.foundation.errors import InputFileError, Problem, RefusedError
+from homeleg.release.refusals import blocking
+
+__all__ = ["ROUTES"]
+
+_ADDRESS = "/sortie/{name}/release"
+_MOST_SIGNERS = 2
+
+
+def release(request: Request) -> Response:
+    """Show what would be released, and ask who signs."""
+    return _shown(request, {})
+
+
+def sign(request: Request, form: Form) -> Response:
+    """Sign it, or say in words why not."""
+    office, entry = office_of(request), entry_of(request)
+    base = office.base
+    made = office.candidates.get(entry.name)
+    if base is None or made is None:
+        return RedirectResponse(f"/sortie/{quote(entry.name)}/release", 303)
+    names = [form.get(f"name-{n}", "").strip() for n in range(_MOST_SIGNERS)]
+    people = [(name, form.get(f"role-{n}", "").strip()) for n, name in enumerate(names) if name]
+    typed = Typed(
+        people=people,
+        code=form.get("code", "").strip(),
+        figure=form.get("figure", "").strip(),
+        reason=form.get("reason", "").strip(),
+    )
+    try:
+        released = release_here(base, made, typed, office.now())
+    except (RefusedError, InputFileError) as error:
+        return _shown(request, form, error.problems)
+    del office.candidates[entry.name]
+    return RedirectResponse(f"/release/{released.code}", 303)
+
+
+def _shown(request: Request, typed: Form, problems: tuple[Problem, ...] = ()) -> Response:
+    entry = entry_of(request)
+    made = _candidate(request, entry)
+    result = made.result
+    return page(
+        request,
+        "release_sign.html",
+        status=422 if problems else 200,
+        entry=entry,
+        made=made,
+        view=verdict_view(result.verdict, result.sortie.weather, result.sortie.launch_time),
+        launch_time=result.sortie.launch_time,
+        valid_until=made.draft.valid_until,
+        open_items=blocking(result.verdict),
+        typed=typed,
+        problems=problems,
+    )
+
+
+def _candidate(request: Request, entry: SortieEntry) -> Candidate:
+    """Return the sortie as checked, flown now where its file has changed since."""
+    office = office_of(request)
+    made = office.candidates.get(entry.name)
+    if made is None or not is_of(made, entry.path):
+        made = candidate(entry.path, FieldAnswers(), now=office.now())
+        office.candidates[entry.name] = made
+    return made
+
+
+ROUTES = (
+    Route(_ADDRESS, release),
+    Route(_ADDRESS, posted(sign), methods=["POST"]),
+)

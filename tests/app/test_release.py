@@ -1,0 +1,244 @@
+"""From a sortie to a release on the screens: signed, refused in words, carried, told when changed.
+
+The verdict is made by hand (tests/conftest.py); its tightest row reads 2.1 m/s.
+"""
+
+import csv
+import html
+import json
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from homeleg.app.office import Office
+from homeleg.desk import field_release
+from homeleg.desk import release as desk
+from homeleg.desk.base import Base
+from homeleg.desk.check import CheckResult
+from homeleg.formats.release_file import read_release
+from homeleg.verdict.result import Status
+
+PAGE = "/sortie/tern-point/release"
+NOW = datetime(2026, 6, 9, 16, 55, tzinfo=UTC)
+TWO = {"name-0": "Kim", "role-0": "pilot", "name-1": "Lee", "role-1": "observer"}
+
+Check = Callable[..., CheckResult]
+
+
+@pytest.fixture(autouse=True)
+def before_launch(office: Office, hand_made_check: None) -> None:
+    office.now = lambda: NOW
+
+
+@pytest.fixture
+def no_go(monkeypatch: pytest.MonkeyPatch, make_verdict: Any) -> None:
+    """Put a NO-GO in place of the verdict made by hand."""
+    made: Check = vars(desk)["check_read_sortie"]
+
+    def check(*given: Any, **more: Any) -> CheckResult:
+        result = made(*given, **more)
+        return replace(result, verdict=replace(make_verdict(Status.NO_GO), to_do=()))
+
+    monkeypatch.setattr(desk, "check_read_sortie", check)
+
+
+def signed(client: TestClient, **fields: str) -> Any:
+    client.get(PAGE)
+    return client.post(PAGE, data=fields, follow_redirects=False)
+
+
+def code_on(page: str) -> str:
+    found = re.search(r'class="code">(\w{3}) (\w{3})<', page)
+    assert found is not None
+    return found[1] + found[2]
+
+
+def words(page: str) -> str:
+    return html.unescape(" ".join(re.sub(r"<[^>]*>", " ", page).split()))
+
+
+@pytest.fixture
+def address(client: TestClient) -> str:
+    return str(signed(client, **TWO).headers["location"])
+
+
+def test_two_people_release_it_into_the_base(client: TestClient, base: Base, address: str) -> None:
+    code = address.removeprefix("/release/")
+    release = read_release(base.releases / f"{code}.release.json")
+    assert release.code == code
+    assert [one.name for one in release.signatures] == ["Kim", "Lee"]
+    page = client.get(address).text
+    assert code_on(page) == code
+    said = words(page)
+    # The circle of the verdict made by hand, and the return height of the example's aircraft.
+    for number in ("≤ 8.4 m/s", "14.0–17.0", "≥ 14.2 m/s", "1450 mAh", "15.3 V", "85 m", "225°"):
+        assert number in said
+    assert code in client.get("/").text
+
+
+def test_one_person_reads_it_once_more(client: TestClient) -> None:
+    alone = {"name-0": "Kim", "role-0": "pilot"}
+    answer = signed(client, **alone)
+    assert answer.status_code == 422
+    assert "one person signs and has read nothing back" in words(answer.text)
+    code = code_on(answer.text)
+    wrong = signed(client, **alone, code=code, figure="5.0")
+    assert "the figure is not the one printed for" in words(wrong.text)
+    assert "the code is not that of this release" in words(
+        signed(client, **alone, code="234567", figure="2.1").text
+    )
+    spaced = f"{code[:3].lower()} {code[3:]}"
+    right = signed(client, **alone, code=spaced, figure="2.1")
+    assert right.headers["location"] == f"/release/{code}"
+
+
+def test_nobody_or_one_twice_is_refused(client: TestClient, base: Base) -> None:
+    assert "nobody has signed" in words(signed(client).text)
+    twice = {**TWO, "name-1": "kim"}
+    assert "the same person signs twice" in words(signed(client, **twice).text)
+    assert "is no name" in words(signed(client, **{**TWO, "name-0": "K"}).text)
+    assert list(base.releases.iterdir()) == []
+
+
+def test_an_open_call_is_in_the_way(client: TestClient, base: Base) -> None:
+    client.post("/sortie/tern-point/unplugged")
+    page = client.get(PAGE).text
+    assert "3 to do first" in words(page)
+    assert 'href="/sortie/tern-point/calls"' in page
+    answer = signed(client, **TWO)
+    assert answer.status_code == 422
+    assert "3 to do at the field" in words(answer.text)
+    assert list(base.releases.iterdir()) == []
+
+
+@pytest.mark.usefixtures("no_go")
+def test_against_a_no_go_only_with_a_reason(client: TestClient, base: Base) -> None:
+    assert signed(client, **TWO).status_code == 422
+    assert "is no reason" in words(signed(client, **TWO, reason="because").text)
+    reason = "Search for a lost walker, wind falling."
+    address = signed(client, **TWO, reason=reason).headers["location"]
+    page = words(client.get(address).text)
+    assert f"NO-GO, flown on the decision of Kim: {reason}" in page
+
+
+def test_a_go_has_nothing_to_override(client: TestClient) -> None:
+    assert 'name="reason"' not in client.get(PAGE).text
+    answer = signed(client, **TWO, reason="No reason at all here.")
+    assert "there is nothing to override" in words(answer.text)
+
+
+def test_a_wind_measured_meanwhile_is_flown_anew(client: TestClient) -> None:
+    before = code_on(client.get(PAGE).text)
+    numbers = {"speed": "6", "gust": "8", "from": "230", "height": "2", "pack": "19"}
+    client.post("/sortie/tern-point/numbers", data=numbers)
+    assert code_on(client.get(PAGE).text) != before
+
+
+def test_the_phone_pages_are_handed_out_to_be_kept(client: TestClient, address: str) -> None:
+    for name in ("card.html", "calls.html"):
+        answer = client.get(f"{address}/pages/{name}")
+        assert answer.headers["content-type"] == "text/html; charset=utf-8"
+        assert answer.headers["content-disposition"].startswith("attachment")
+        assert answer.content.startswith(b"<!")
+
+
+def test_the_paper_is_made_once(
+    client: TestClient, address: str, base: Base, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    flown = []
+
+    def check(files: Any, *, members: int) -> CheckResult:
+        flown.append(members)
+        result: CheckResult = vars(desk)["check_read_sortie"](files, members=members)
+        return result
+
+    monkeypatch.setattr(field_release, "check_read_sortie", check)
+    monkeypatch.setattr(field_release, "with_wind_window", lambda result: result)
+    for _ in range(2):
+        answer = client.get(f"{address}/pages/A4.pdf")
+        assert answer.headers["content-type"] == "application/pdf"
+        assert answer.content.startswith(b"%PDF-")
+    assert flown == [2048]
+    assert (base.releases / address.removeprefix("/release/") / "A4.pdf").is_file()
+
+
+def test_nothing_else_is_handed_out(client: TestClient, address: str, base: Base) -> None:
+    (base.folder / "secret.html").write_text("secret")
+    pages = base.releases / address.removeprefix("/release/")
+    (pages / "card.html").unlink()
+    (pages / "card.html").symlink_to("/etc/hostname")
+    for name in ("card.html", "A3.pdf", "A4", "secret.html", "..%2F..%2Fsecret.html"):
+        assert client.get(f"{address}/pages/{name}").status_code == 404
+    assert client.get(f"{address}/export/exe").status_code == 404
+    for code in ("AAAAAA", "%2E%2E", "..%2Fsorties"):
+        assert client.get(f"/release/{code}").status_code == 404
+
+
+def test_the_route_goes_out_in_four_formats(client: TestClient, address: str, base: Base) -> None:
+    route = (base.sorties / "tern-point" / "route.csv").read_text("utf-8")
+    rows = csv.DictReader(line for line in route.splitlines() if not line.startswith("#"))
+    names = [row["name"] for row in rows]
+    assert len(names) > 3
+    for kind in ("kml", "gpx", "geojson", "csv"):
+        answer = client.get(f"{address}/export/{kind}")
+        assert answer.status_code == 200
+        assert f".{kind}" in answer.headers["content-disposition"]
+        assert all(name in answer.text for name in names)
+
+
+def test_a_changed_release_says_so(client: TestClient, address: str, base: Base) -> None:
+    path = base.releases / f"{address.removeprefix('/release/')}.release.json"
+    path.write_text(path.read_text("utf-8").replace('"Lee"', '"Lou"'), "utf-8")
+    assert "This is no release any more." in words(client.get(address).text)
+    assert "is no release any more" in words(client.get("/").text)
+    assert client.get(f"{address}/export/kml").status_code == 422
+
+
+def test_a_release_under_another_name_is_none(client: TestClient, address: str, base: Base) -> None:
+    path = base.releases / f"{address.removeprefix('/release/')}.release.json"
+    path.rename(base.releases / "234567.release.json")
+    assert "its name says 234567" in words(client.get("/release/234567").text)
+
+
+def test_it_expires(client: TestClient, address: str, office: Office) -> None:
+    office.now = lambda: NOW + timedelta(hours=3)
+    page = client.get(address).text
+    assert "Expired at" in words(page)
+    assert 'href="/sortie/tern-point/numbers?then=release"' in page
+
+
+def test_again_with_the_next_pack(client: TestClient, address: str, base: Base) -> None:
+    answer = client.post(f"{address}/again", follow_redirects=False)
+    assert answer.headers["location"] == "/sortie/tern-point/numbers?then=calls"
+    text = (base.sorties / "tern-point" / "sortie.toml").read_text("utf-8")
+    assert "health" not in text
+    assert "route_aboard" not in text
+    route = base.sorties / "tern-point" / "route.csv"
+    route.write_text(route.read_text("utf-8").replace("60", "61"), "utf-8")
+    refused = client.post(f"{address}/again")
+    assert refused.status_code == 422
+    assert "the route has changed since release" in words(refused.text)
+
+
+def test_a_release_made_twice_is_refused(client: TestClient, address: str) -> None:
+    answer = signed(client, **TWO)
+    assert answer.status_code == 422
+    assert "such a file already" in words(answer.text)
+    assert address
+
+
+def test_no_inline_style_or_handler(client: TestClient, address: str) -> None:
+    for place in (PAGE, address, "/sortie/tern-point/numbers"):
+        page = client.get(place).text
+        assert not re.search(r"<[^>]* (style|on\w+)=", page)
+        assert "<style" not in page
+
+
+def test_the_release_carries_what_was_typed(base: Base, address: str) -> None:
+    path = base.releases / f"{address.removeprefix('/release/')}.release.json"
+    assert json.loads(path.read_text("utf-8"))["folder"] == "../sorties/tern-point"
