@@ -1,1 +1,1 @@
-"""Will hold: the smallest change that reaches GO."""
+"""What a pilot can change at the field so that the verdict becomes better, and at which price."""
