@@ -3,8 +3,10 @@ import math
 import pytest
 
 from homeleg.formats.plane import Plane
-from homeleg.formats.route_edit import RouteEdit, with_edit
+from homeleg.formats.route_edit import RouteEdit, with_edit, with_order
+from homeleg.foundation.heights import SpeedKind, StatedAirspeed
 
+CLIFF = "Cliff, north"
 LAUNCH = Plane(math.radians(55.0), math.radians(-5.0))
 ROUTE = """\
 name,kind,east_m,north_m,height_m,above,airspeed_m_s,airspeed_kind,picture
@@ -63,3 +65,27 @@ def test_heights_in_feet_are_not_mixed_with_metres() -> None:
     text = ROUTE.replace("height_m", "height_ft")
     with pytest.raises(ValueError, match="edit it there"):
         with_edit(text, RouteEdit(name="Start", height_m=75.0), LAUNCH)
+
+
+def test_an_airspeed_goes_into_the_columns_there_are() -> None:
+    edit = RouteEdit(name="Cliff, north", airspeed=StatedAirspeed(13.5, SpeedKind.EAS))
+    assert lines(with_edit(ROUTE, edit, LAUNCH))[2].endswith(",13.5,EAS,yes")
+
+
+def test_an_airspeed_makes_its_column_where_there_is_none() -> None:
+    text = "name,kind,east_m,north_m\nA,point,1,2\nLand,land,,\n"
+    edit = RouteEdit(name="A", airspeed=StatedAirspeed(20.5, SpeedKind.TAS))
+    changed = lines(with_edit(text, edit, LAUNCH))
+    assert changed[0] == "name,kind,east_m,north_m,airspeed"
+    assert changed[1] == "A,point,1,2,20.5 m/s TAS"
+
+
+def test_an_order_must_name_the_items_there_are() -> None:
+    assert [line.split(",")[0] for line in lines(with_order(ROUTE, ["Start", "Land", CLIFF]))] == [
+        "name",
+        "Start",
+        "Land",
+        '"Cliff',
+    ]
+    with pytest.raises(ValueError, match="the route holds"):
+        with_order(ROUTE, ["Start", "Land"])

@@ -1,7 +1,8 @@
 """From failing rows to changes that may mend them: what a pilot can do at the field, with its cost.
 
 The cost orders the candidates, smallest first. It has no unit, and is ours: it grows with how much
-of what the pilot planned, walked and set is no longer so. See docs/decisions/0016.
+of what the pilot planned, walked and set is no longer so. Its reasons are
+in the decision "Which change is proposed".
 """
 
 import math
@@ -16,10 +17,12 @@ from homeleg.amend.route_candidates import (
     leg_lengthened,
     lowered,
     raised,
+    shortened,
     turned_round,
 )
-from homeleg.amend.speed_candidates import against_the_wind, above_the_stall, for_charge
+from homeleg.amend.speed_candidates import above_the_stall, against_the_wind, for_charge
 from homeleg.foundation.constants import NINE_IN_TEN_Z
+from homeleg.sortie.planning import height_above_launch
 from homeleg.verdict.result import Row
 from homeleg.world.wind import profile_speed
 
@@ -49,7 +52,7 @@ def candidates(basis: Basis) -> list[Change]:
 
 
 def _pack_moved(basis: Basis, row: Row) -> Changes:
-    """Each thing on a slide, so far that the balance is inside at nine in ten, and half-way in."""
+    """Move each thing on a slide, until the balance is inside at nine in ten, and farther in."""
     mass, loaded = basis.sortie.aircraft.mass, basis.resolved.loaded
     if mass.flown_range_fraction is None:
         return
@@ -84,7 +87,7 @@ def _launched_into_wind(basis: Basis, row: Row) -> Changes:
 
 
 def _less_bank(basis: Basis, row: Row) -> Changes:
-    """Less bank; and less bank with the airspeed that the turns then need, as one change."""
+    """Bank less; and bank less at the airspeed that the turns then need, as one change."""
     wanted_rad = math.radians(want(basis.rows["corners.bank"]) or 30.0)
     if basis.sortie.aircraft.guidance.bank_rad <= wanted_rad:
         return
@@ -105,9 +108,8 @@ def _faster_in_turns(basis: Basis, row: Row) -> Changes:
 
 
 def _return_raised(basis: Basis, row: Row) -> Changes:
-    stated = basis.sortie.aircraft.link_loss.return_height
-    heights = [item.height_m for item in basis.middle]
-    now_m = max(heights) if stated is None else stated.value_m
+    stated_m = _return_height(basis)
+    now_m = max(item.height_m for item in basis.middle) if stated_m is None else stated_m
     for wanted in (want(row), row.hard or 0.0):
         height_m = math.ceil(now_m + wanted - reading(row))
         if height_m > now_m:
@@ -115,11 +117,20 @@ def _return_raised(basis: Basis, row: Row) -> Changes:
 
 
 def _return_lowered(basis: Basis, row: Row) -> Changes:
-    stated = basis.sortie.aircraft.link_loss.return_height
-    if stated is not None:
-        height_m = math.floor(stated.value_m - (reading(row) - want(row)))
+    stated_m = _return_height(basis)
+    if stated_m is not None:
+        height_m = math.floor(stated_m - (reading(row) - want(row)))
         if height_m >= basis.resolved.pattern.height_m:
             yield _return_at(height_m)
+
+
+def _return_height(basis: Basis) -> float | None:
+    """Return the height above launch it comes home at, as stated; None where it is not told."""
+    stated = basis.sortie.aircraft.link_loss.return_height
+    if stated is None:
+        return None
+    elevation_m = basis.sortie.site.elevation_amsl_m
+    return height_above_launch(stated, elevation_m, 0.0, "return_height")
 
 
 def _return_at(height_m: float) -> Change:
@@ -131,7 +142,7 @@ def _return_at(height_m: float) -> Change:
 
 
 def _home_another_way(basis: Basis, row: Row) -> Changes:
-    """Over a point of the route, of those that make the way home from the worst place least longer."""
+    """Come home over a point of the route, of those that are the least detour."""
     if row.where is None:
         return
     from_m = (row.where.east_m, row.where.north_m)
@@ -168,7 +179,7 @@ def _earlier(basis: Basis, row: Row) -> Changes:
 
 
 _AGAINST_WIND = (against_the_wind, turned_round)
-_ON_CHARGE = (against_the_wind, for_charge, turned_round, farthest_dropped)
+_ON_CHARGE = (against_the_wind, for_charge, shortened, turned_round, farthest_dropped)
 _BY_ROW: dict[str, tuple[Callable[[Basis, Row], Changes], ...]] = {
     "home.charge": _ON_CHARGE,
     "home.arrives": _ON_CHARGE,
@@ -186,7 +197,7 @@ _BY_ROW: dict[str, tuple[Callable[[Basis, Row], Changes], ...]] = {
     "corners.capture": (turned_round, leg_lengthened),
     "corners.bank": (_less_bank,),
     "corners.picture_crab": (_later,),
-    "pack.volts": (farthest_dropped,),
+    "pack.volts": (shortened, farthest_dropped),
     "motor.people": (farthest_dropped,),
     "inside.ceiling": (lowered, _return_lowered),
     "inside.boundary": (farthest_dropped,),

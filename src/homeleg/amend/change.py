@@ -17,12 +17,16 @@ __all__ = ["Change", "ItemChange", "airspeed_words", "both", "changed_sortie"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ItemChange:
-    """What becomes of one item; None leaves it. Metres from the launch point, and above it."""
+    """What becomes of one item; None leaves it. Metres from the launch point, and above it.
+
+    `duration_s` is that of an orbit.
+    """
 
     name: str
     airspeed: StatedAirspeed | None = None
     height_m: float | None = None
     place_m: tuple[float, float] | None = None
+    duration_s: float | None = None
     drop: bool = False
 
 
@@ -32,7 +36,7 @@ class Change:
 
     `words` is a verb, what, to what; `cost` has no unit, see `homeleg.amend.candidates`. `order` is
     all items in their new order; `home_over` the items over which it comes home, link lost;
-    `moved` the one station with its whole move; `launch_heading_rad` is also flown in the climb-out.
+    `moved` the one station with its whole move; the climb-out too is along `launch_heading_rad`.
     """
 
     words: str
@@ -174,4 +178,5 @@ def _changed_item(item: RouteItem, change: ItemChange) -> RouteItem:
         height=height,
         east_m=place_m[0],
         north_m=place_m[1],
+        duration_s=change.duration_s or item.duration_s,
     )

@@ -17,20 +17,27 @@ from homeleg.way_home.search import glance_home, tight_shares
 
 __all__ = ["Look", "look_at", "rows_to_mend"]
 
-_MEMBERS = 64
-_DEPARTURES = 12
+# Members and departures of a look; half of them where the middle flight is longer than this. Ours.
+_MEMBERS, _DEPARTURES = 64, 12
+_LONG_FLIGHT_S = 1200.0
+# Fewer flights of a look than about this share may end in an event by chance. Ours.
+_CHANCE_SHARE = 3.0 * EVENT_SHARE
 # A row can be as bad as this many want-to-hard distances; beyond, it is only bad. Ours.
 _MOST_SHORTFALL = 3.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
-    """What a change does, as far as few flights tell; `rows` are those it leaves to mend."""
+    """What a change does, as far as few flights tell.
+
+    `rows` are those it leaves to mend, `doubtful` how many fail besides that may do so by chance.
+    """
 
     change: Change
     sortie: Sortie
     verdict: Verdict
     rows: tuple[Row, ...]
+    doubtful: int
 
     @property
     def word(self) -> Status:
@@ -40,33 +47,41 @@ class Look:
         return Status.MARGINAL if self.rows else Status.GO
 
     @property
-    def badness(self) -> tuple[int, int, float, float]:
-        """The order of looks, best first: word, NO-GO rows, how much is missing, cost."""
+    def badness(self) -> tuple[int, int, int, float, float]:
+        """The order of looks, best first: word, rows NO-GO, rows doubtful, shortfall, cost."""
         no_go = sum(row.status is Status.NO_GO for row in self.rows)
         missing = sum(min(max(row.shortfall, 0.0), _MOST_SHORTFALL) for row in self.rows)
-        return (2 if no_go else 1 if self.rows else 0, no_go, missing, self.change.cost)
+        severity = 2 if no_go else 1 if self.rows else 0
+        return (severity, no_go, self.doubtful, missing, self.change.cost)
 
 
-def look_at(sortie: Sortie, limits: Mapping[str, Limit]) -> Verdict:
-    """Return what few flights say of a sortie; raises OutOfModelError where the model ends."""
+def look_at(sortie: Sortie, limits: Mapping[str, Limit], duration_s: float) -> Verdict:
+    """Return what few flights say of a sortie; raises OutOfModelError where the model ends.
+
+    `duration_s` is about how long it lasts.
+    """
+    less = 2 if duration_s > _LONG_FLIGHT_S else 1
     resolved = resolve(sortie)
     return worse_of(
         [
-            _judged(fly(resolved, departure, _MEMBERS, sortie.seed), limits)
+            _judged(
+                fly(resolved, departure, _MEMBERS // less, sortie.seed), limits, _DEPARTURES // less
+            )
             for departure in resolved.departures
         ]
     )
 
 
-def rows_to_mend(verdict: Verdict) -> tuple[Row, ...]:
-    """Return the failing rows, but for events that more flights may show to be chance."""
+def rows_to_mend(verdict: Verdict) -> tuple[tuple[Row, ...], tuple[Row, ...]]:
+    """Return the rows that fail, and those that do by events which may be chance."""
     reasons = {reason.row for reason in verdict.reasons}
-    rows = (row for row in verdict.rows if row.limit.slug in reasons)
-    return tuple(row for row in rows if not _may_be_chance(row))
+    rows = [row for row in verdict.rows if row.limit.slug in reasons]
+    doubtful = tuple(row for row in rows if _may_be_chance(row))
+    return tuple(row for row in rows if not _may_be_chance(row)), doubtful
 
 
-def _judged(flown: Flown, limits: Mapping[str, Limit]) -> Verdict:
-    home = glance_home(flown, tight_shares(flown, _DEPARTURES))
+def _judged(flown: Flown, limits: Mapping[str, Limit], departures: int) -> Verdict:
+    home = glance_home(flown, tight_shares(flown, departures))
     stopped = stop_motor(flown, polar_derating(limits["motor.people"]), quick=True)
     return judge(flown, home, stopped, limits, provisional=True)
 
@@ -74,4 +89,4 @@ def _judged(flown: Flown, limits: Mapping[str, Limit]) -> Verdict:
 def _may_be_chance(row: Row) -> bool:
     """Return whether a row is NO-GO by so few flights that more may not be."""
     share = row.share_beyond_hard
-    return row.status is Status.NO_GO and share is not None and share.low <= EVENT_SHARE
+    return row.status is Status.NO_GO and share is not None and share.low <= _CHANCE_SHARE

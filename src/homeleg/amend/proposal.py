@@ -21,26 +21,18 @@ class Price:
     @property
     def words(self) -> str:
         """The price as it is said: "Costs 470 mAh on a middle day, saves 16 minutes."."""
-        minutes = self.duration_s / 60.0
-        long = (
-            f"{abs(minutes):.0f} minutes"
-            if abs(minutes) >= 1.5
-            else (f"{abs(self.duration_s):.0f} seconds")
-        )
-        parts = [
-            (self.charge_ah, f"{abs(1000.0 * self.charge_ah):.0f} mAh"),
-            (self.duration_s, long),
-        ]
-        dear = [words for value, words in parts if value > 0.0 and not words.startswith("0 ")]
-        cheap = [words for value, words in parts if value < 0.0 and not words.startswith("0 ")]
-        said = [f"costs {' and '.join(dear)}"] if dear else []
-        said += [f"saves {' and '.join(cheap)}"] if cheap else []
-        if not said:
-            return "Costs neither time nor charge."
-        whole = ", ".join(said)
-        place = whole.find("mAh") + 3
-        whole = f"{whole[:place]} on a middle day{whole[place:]}" if place > 2 else whole
-        return f"{whole[0].upper()}{whole[1:]}."
+        minutes = abs(self.duration_s) / 60.0
+        time = f"{minutes:.0f} minutes" if minutes >= 1.5 else f"{60.0 * minutes:.0f} seconds"
+        charge = f"{abs(1000.0 * self.charge_ah):.0f} mAh"
+        parts = [(self.charge_ah, charge), (self.duration_s, time)]
+        parts = [(value, words) for value, words in parts if not words.startswith("0 ")]
+        costs = " and ".join(words for value, words in parts if value > 0.0)
+        saves = " and ".join(words for value, words in parts if value < 0.0)
+        if costs and saves:
+            return f"Costs {costs} on a middle day, saves {saves}."
+        if costs or saves:
+            return f"{'Costs' if costs else 'Saves'} {costs or saves} on a middle day."
+        return "Costs neither time nor charge."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

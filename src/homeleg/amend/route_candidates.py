@@ -10,10 +10,18 @@ from homeleg.route.geometry import PlannedItem
 from homeleg.verdict.result import Row
 from homeleg.world.wind import profile_speed
 
-__all__ = ["farthest_dropped", "leg_lengthened", "lowered", "raised", "turned_round"]
+__all__ = [
+    "farthest_dropped",
+    "leg_lengthened",
+    "lowered",
+    "raised",
+    "shortened",
+    "turned_round",
+]
 
 HEIGHT_COST = 1.5
 ROUND_COST = 2.0
+SHORTER_COST = 2.0
 MOVE_COST = 2.5
 DROP_COST = 3.0
 _SAME_PLACE_M = 1.0
@@ -22,7 +30,7 @@ _LONGER = 1.1
 
 
 def turned_round(basis: Basis, row: Row) -> Iterator[Change]:
-    """The points in the other order; not where a leg is for pictures, or a height is carried on."""
+    """Turn the order round; not where a leg is for pictures, or a height is carried on."""
     points = [item.name for item in basis.points]
     items = [item.name for item in basis.resolved.items]
     if len(points) < 2 or any(item.picture for item in basis.points) or not basis.heights_are_own:
@@ -32,8 +40,24 @@ def turned_round(basis: Basis, row: Row) -> Iterator[Change]:
         yield Change(words="fly the loop the other way round", cost=ROUND_COST, order=order)
 
 
+def shortened(basis: Basis, row: Row) -> Iterator[Change]:
+    """Shorten the orbits that last a time to three quarters and half of it, in whole minutes."""
+    timed = [item for item in basis.points if item.duration_s]
+    for share in (0.75, 0.5):
+        minutes = {item.name: math.floor(share * item.duration_s / 60.0) for item in timed}
+        if timed and min(minutes.values()) >= 1:
+            said = ", ".join(f"{name} to {left} min" for name, left in minutes.items())
+            yield Change(
+                words=f"shorten {said}",
+                cost=SHORTER_COST + 2.0 * (1.0 - share),
+                items=tuple(
+                    ItemChange(name=name, duration_s=60.0 * left) for name, left in minutes.items()
+                ),
+            )
+
+
 def leg_lengthened(basis: Basis, row: Row) -> Iterator[Change]:
-    """The leg that is too short made longer: its end, or its start, moved out along it.
+    """Make the leg that is too short longer: its end, or its start, moved out along it.
 
     Alone, or with the item beyond, which keeps the corner as it is.
     """
@@ -87,7 +111,7 @@ def _away(by: tuple[float, float], by_m: float) -> str:
 
 
 def raised(basis: Basis, row: Row) -> Iterator[Change]:
-    """The items of the leg that is too low, raised by what is missing."""
+    """Raise the items of the leg that is too low by what is missing."""
     missing_m = want(row) - reading(row)
     ends = None if row.where is None else basis.leg(row.where.leg)
     if ends is not None:
@@ -96,7 +120,7 @@ def raised(basis: Basis, row: Row) -> Iterator[Change]:
 
 
 def lowered(basis: Basis, row: Row) -> Iterator[Change]:
-    """The items above what the ceiling leaves, lowered onto it."""
+    """Lower the items above what the ceiling leaves."""
     too_high_m = reading(row) - want(row)
     highest_m = max(item.height_m for item in basis.middle)
     high = [item for item in basis.middle if item.height_m > highest_m - too_high_m]
@@ -119,7 +143,7 @@ def _by_height(items: Sequence[PlannedItem], by_m: float) -> Change:
 
 
 def farthest_dropped(basis: Basis, row: Row) -> Iterator[Change]:
-    """The farthest points left out: one, two, half of them, three in four; a point stays."""
+    """Leave out the farthest points: one, two, half of them, three in four; a point stays."""
     points = sorted(basis.points, key=lambda item: -math.hypot(item.east_m, item.north_m))
     if not basis.heights_are_own:
         return

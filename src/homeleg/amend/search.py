@@ -46,8 +46,9 @@ class _Search:
         self.sortie, self.verdict, self.limits = sortie, verdict, limits
         self.confirm, self.progress = confirm, progress
         failing = {reason.row for reason in verdict.reasons}
-        seen = rows_to_mend(look_at(sortie, limits))
-        self.chance = {row.limit.slug for row in seen} - failing
+        self.duration_s = verdict.flight.duration_s.p50
+        seen = look_at(sortie, limits, self.duration_s)
+        self.chance = {reason.row for reason in seen.reasons} - failing
         self.looks, self.full = 0, 0
         self.best: Proposal | None = None
         self.seen: set[Change] = set()
@@ -65,26 +66,30 @@ class _Search:
             self.progress(self.looks / (MOST_LOOKS + 1))
             sortie = changed_sortie(self.sortie, change)
             try:
-                verdict = look_at(sortie, self.limits)
+                verdict = look_at(sortie, self.limits, self.duration_s)
             except OutOfModelError:
                 continue  # such as an airspeed that this aircraft cannot fly
-            rows = [row for row in rows_to_mend(verdict) if row.limit.slug not in self.chance]
-            yield Look(change=change, sortie=sortie, verdict=verdict, rows=tuple(rows))
+            rows, doubtful = (
+                tuple(row for row in some if row.limit.slug not in self.chance)
+                for some in rows_to_mend(verdict)
+            )
+            yield Look(
+                change=change, sortie=sortie, verdict=verdict, rows=rows, doubtful=len(doubtful)
+            )
 
     def round_of(self, changes: Iterable[Change]) -> list[Look]:
         """Return the looks at changes; one that reaches GO, flown in full, ends all rounds."""
         looks: list[Look] = []
-        if self.is_settled:
+        if self.is_settled():
             return looks
         for look in self.look_at(changes):
             looks.append(look)
             if look.word is Status.GO:
                 self.fly_in_full(look)
-            if self.is_settled:
+            if self.is_settled():
                 break
         return looks
 
-    @property
     def is_settled(self) -> bool:
         """Whether a change reaches GO, flown in full."""
         return self.best is not None and self.best.reaches_go

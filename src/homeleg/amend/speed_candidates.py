@@ -20,9 +20,10 @@ _ROOM_M_S = 0.1
 
 
 def against_the_wind(basis: Basis, row: Row) -> Iterator[Change]:
-    """Faster where the least ground speed is read, on the way home, at work, or everywhere.
+    """Fly faster where the least ground speed is read, on the way home, at work, or everywhere.
 
-    The least airspeed V that makes headway in a wind W: V - W is the want of m/s and of V.
+    The least airspeed V that makes headway in a wind W: V - W is the want of m/s and of V; and the
+    hard limit alone, which costs less charge.
     """
     headway = basis.rows["headway.ground_speed"]
     if not failing(headway):
@@ -34,12 +35,13 @@ def against_the_wind(basis: Basis, row: Row) -> Iterator[Change]:
     now_eas = basis.resolved.speeds.home_eas_m_s if flown is None else flown.airspeed_eas_m_s
     wind_m_s = now_eas * basis.resolved.tas_per_eas - reading(headway) + _ROOM_M_S
     least_m_s = max(wind_m_s + (headway.limit.want or 0.0), wind_m_s / (1.0 - extra))
-    for true_m_s in (least_m_s, least_m_s + _STEP_M_S):
+    barely_m_s = wind_m_s + (headway.hard or 0.0)
+    for true_m_s in (barely_m_s, least_m_s, least_m_s + _STEP_M_S):
         yield from _groups(basis, basis.speed(true_m_s / basis.resolved.tas_per_eas), of_leg)
 
 
 def for_charge(basis: Basis, row: Row) -> Iterator[Change]:
-    """Home faster or slower, the whole route slower: where the airspeed alone may save charge."""
+    """Come home, or fly it all, slower and faster: where the airspeed alone may save charge."""
     if failing(basis.rows["headway.ground_speed"]):
         return
     cruise = basis.resolved.speeds.cruise_eas_m_s
@@ -51,7 +53,7 @@ def for_charge(basis: Basis, row: Row) -> Iterator[Change]:
 
 
 def above_the_stall(basis: Basis, bank_rad: float) -> Iterator[Change]:
-    """The whole route, and home, as fast as turns and gusts ask at a bank."""
+    """Fly the whole route and home as fast as turns and gusts ask at a bank."""
     now_rad = basis.sortie.aircraft.guidance.bank_rad
     slowest = min(item.airspeed_eas_m_s for item in basis.middle)
     gentler = math.sqrt(math.cos(bank_rad) / math.cos(now_rad))

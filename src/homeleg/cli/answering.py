@@ -19,6 +19,8 @@ __all__ = [
     "answer_options",
     "give_answer",
     "is_said",
+    "json_option",
+    "quick_option",
     "target_file",
 ]
 
@@ -38,25 +40,29 @@ def target_file(_: click.Context, __: click.Parameter, target: Path | None) -> P
     return target
 
 
+quick_option = click.option(
+    "--quick", is_flag=True, help="A provisional answer from few computed flights."
+)
+json_option = click.option(
+    "--json",
+    "json_target",
+    metavar="FILE|-",
+    type=click.Path(dir_okay=False, writable=True, allow_dash=True, path_type=Path),
+    callback=target_file,
+    help="Write the answer as JSON too; with - only JSON comes out.",
+)
 _OPTIONS = (
     click.option(
         "--members",
         type=click.IntRange(16, 65_536),
         help="Computed flights: 2048 unless told; with --quick at most 256.",
     ),
-    click.option("--quick", is_flag=True, help="A provisional answer from few computed flights."),
+    quick_option,
     click.option(
         "--field", is_flag=True, help="Only what to carry: word, circle, gates, turn-back."
     ),
     click.option("--window", is_flag=True, help="Look at every other surface wind too, quickly."),
-    click.option(
-        "--json",
-        "json_target",
-        metavar="FILE|-",
-        type=click.Path(dir_okay=False, writable=True, allow_dash=True, path_type=Path),
-        callback=target_file,
-        help="Write the answer as JSON too; with - only JSON comes out.",
-    ),
+    json_option,
 )
 
 

@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from homeleg import __version__
+from homeleg.cli.amend import amend
 from homeleg.cli.answering import (
     EXIT_BY_WORD,
     answer_files,
@@ -158,5 +159,5 @@ def warm() -> None:
         compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
-for command in (app, recheck, new, bring_in, release, show, compare, export, link, note):
+for command in (app, recheck, amend, new, bring_in, release, show, compare, export, link, note):
     cli.add_command(command)

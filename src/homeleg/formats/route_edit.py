@@ -3,14 +3,17 @@
 import csv
 import io
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from homeleg.formats.plane import Plane
+from homeleg.foundation.constants import KNOT_M_S
+from homeleg.foundation.heights import StatedAirspeed
 
-__all__ = ["RouteEdit", "with_edit"]
+__all__ = ["RouteEdit", "with_edit", "with_order"]
 
 _HEIGHT_COLUMNS: tuple[str, ...] = ("height_m", "height_ft", "height", "above")
+_AIRSPEED_COLUMNS: tuple[str, ...] = ("airspeed", "airspeed_m_s", "airspeed_kt")
 _OF_ONE_ITEM: tuple[str, ...] = ("radius_m", "turns", "minutes", "picture")
 
 
@@ -27,6 +30,8 @@ class RouteEdit:
     east_m: float | None = None
     north_m: float | None = None
     height_m: float | None = None
+    airspeed: StatedAirspeed | None = None
+    duration_s: float | None = None
     drop: bool = False
 
 
@@ -41,6 +46,12 @@ def with_edit(text: str, edit: RouteEdit, launch: Plane) -> str:
         del rows[at]
         return _text(header, rows)
     cells = _placed(header, edit, launch) | _raised(header, edit)
+    if edit.airspeed is not None:
+        if not any(column in header for column in _AIRSPEED_COLUMNS):
+            header.append("airspeed")
+        cells |= _flown_at(header, edit.airspeed)
+    if edit.duration_s is not None:
+        cells |= {"minutes": f"{edit.duration_s / 60.0:g}"}
     if edit.new_name is None:
         rows[at] = _changed(header, rows[at], cells)
     else:
@@ -52,6 +63,16 @@ def with_edit(text: str, edit: RouteEdit, launch: Plane) -> str:
             cells |= _height_before(header, rows, at)
         rows.insert(at + 1, _changed(header, like, cells))
     return _text(header, rows)
+
+
+def with_order(text: str, names: Sequence[str]) -> str:
+    """Return a route file with its items in another order; raises ValueError for other items."""
+    header, *rows = list(csv.reader(io.StringIO(text), skipinitialspace=True))
+    header = [name.strip() for name in header]
+    by_name = {_cell(header, row, "name"): row for row in rows if any(row)}
+    if sorted(by_name) != sorted(names):
+        raise ValueError(f"the route holds {', '.join(by_name)}, not {', '.join(names)}")
+    return _text(header, [by_name[name] for name in names])
 
 
 def _placed(header: list[str], edit: RouteEdit, launch: Plane) -> dict[str, str]:
@@ -78,6 +99,19 @@ def _raised(header: list[str], edit: RouteEdit) -> dict[str, str]:
         words = f"{edit.height_m:.0f} m" if completed else f"{edit.height_m:.0f} m above launch"
         return {"height": words, **({"above": "launch"} if completed else {})}
     raise ValueError("this file holds its heights in a way that is not changed here: edit it there")
+
+
+def _flown_at(header: list[str], airspeed: StatedAirspeed) -> dict[str, str]:
+    """Return the cells of an airspeed, in the column that the file has."""
+    number, kind = airspeed.value_m_s, airspeed.kind.value
+    column = next(one for one in _AIRSPEED_COLUMNS if one in header)
+    if "airspeed_kind" in header:
+        words = {"airspeed": f"{number:g} m/s", "airspeed_m_s": f"{number:.1f}"}
+        words["airspeed_kt"] = f"{number / KNOT_M_S:.1f}"
+        return {column: words[column], "airspeed_kind": kind}
+    if column == "airspeed":
+        return {column: f"{number:g} m/s {kind}"}
+    raise ValueError("this file does not say which airspeeds it holds: edit them there")
 
 
 def _height_before(header: list[str], rows: list[list[str]], at: int) -> dict[str, str]:
