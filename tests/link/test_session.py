@@ -252,15 +252,28 @@ def test_no_write_after_armed(armed_s: float, up: list[list[float]]) -> None:
         assert outcome.failed.reason == "the aircraft was armed"
 
 
-def test_another_writer_breaks_the_load_off() -> None:
-    count = m.Count(to_system=7, to_component=1, plan=0, count=4)
-    world = World(empty(), up=lambda: (0.2,), others=[(3.5, heard(count, sender=(255, 190)))])
+def broken_off(world: World) -> str:
+    """Return why a load was broken off: once cancelled, nothing written after, read back."""
     loaded = load(world)
     assert isinstance(loaded, Loaded)
     assert loaded.failed is not None
-    assert loaded.failed.reason == "another station is writing a plan"
-    cancelled = [one for _, one in world.sent if isinstance(one, m.Ack) and one.result == 15]
-    assert len(cancelled) == 1
+    # 15 is MAV_MISSION_OPERATION_CANCELLED of the common set
+    (place,) = [
+        place
+        for place, (_, one) in enumerate(world.sent)
+        if isinstance(one, m.Ack) and one.result == 15
+    ]
+    assert any(isinstance(one, WRITES) for _, one in world.sent[:place])
+    assert not any(isinstance(one, WRITES) for _, one in world.sent[place:])
+    assert any(isinstance(one, m.RequestList) for _, one in world.sent[place:])
+    return loaded.failed.reason
+
+
+@pytest.mark.parametrize("sender", [(255, 190), (245, 190)])  # the second is our own id
+def test_another_writer_breaks_the_load_off(sender: tuple[int, int]) -> None:
+    count = m.Count(to_system=7, to_component=1, plan=0, count=4)
+    world = World(empty(), up=lambda: (0.2,), others=[(3.5, heard(count, sender=sender))])
+    assert broken_off(world) == "another station is writing a plan"
 
 
 def test_a_store_that_was_cut_is_found_in_spite_of_the_acknowledgement() -> None:

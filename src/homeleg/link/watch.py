@@ -111,12 +111,15 @@ class Watch:
         return {system for system, _ in self.stations}
 
     def _note_others(self, heard: Heard, now_s: float) -> None:
-        """Note plan traffic that is not ours: somebody else reads or writes."""
+        """Note plan traffic that is not ours: somebody else reads or writes.
+
+        We do not hear ourselves: what bears our id is of another station that took the same.
+        """
         message = heard.message
         if not isinstance(message, _PLAN_TRAFFIC):
             return
         ours = (self.our_system, self.our_component)
-        if ours in ((message.to_system, message.to_component), (heard.system, heard.component)):
+        if (message.to_system, message.to_component) == ours:
             return
         from_aircraft = self.stations[(heard.system, heard.component)].is_aircraft
         # A writer counts and sends items, the aircraft asks it for them; with a reader it is the
