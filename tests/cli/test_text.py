@@ -78,7 +78,7 @@ def test_what_surrounds_the_word(
         "5.0 ± 0.8 m/s gusting 6.5 from 225° true at 10 m AGL, hand anemometer, seen 16:45Z, "
         "15 min before launch",
         "Flight: leaves along 225 deg; 5:19, 10.6 Wh, 745 mAh; lands with 91 to 93 %",
-        "1 of 2 questions asked have room; not: Makes headway.",
+        "1 of 2 questions asked have room; without room: Makes headway.",
         "Measure next: wind speed (anemometer at launch, 3 min) takes 42 % of the doubt out of the "
         "slowest over the ground.",
         "At least one limit fails. Change something, or do not fly.",

@@ -50,6 +50,13 @@ def test_a_gust_alone_keeps_the_wind() -> None:
     assert (wind.speed_m_s.value, wind.gust_m_s, wind.height_agl_m) == (5.0, 7.0, 10.0)
 
 
+def test_from_another_place_what_was_looked_at_here_is_asked_again() -> None:
+    before = {answer.item for answer in edited(FieldAnswers()).told}
+    moved = edited(FieldAnswers(launch_here=("54.99", "-5.01"), elevation="35 m AMSL"))
+    after = {answer.item for answer in moved.told}
+    assert before - after == {"position", "walk", "airspace"}
+
+
 @pytest.mark.parametrize(
     ("answers", "words"),
     [

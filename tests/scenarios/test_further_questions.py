@@ -249,7 +249,12 @@ class TestTurned:
         turned = Turned(tmp_path, ("sortie.toml", "2026-06-09 17:00Z", "2026-06-09 22:30Z"))
         assert turned["sight.sun"].status is Status.DOES_NOT_APPLY
         # Solar noon is at 12:19 UTC: as far before it as the sunset at 20:56 is behind.
-        assert "03:42Z" in (turned["sight.daylight"].act or "")
+        row = turned["sight.daylight"]
+        assert "03:42Z" in (row.act or "")
+        assert "20:56Z" in row.note
+        assert row.status is Status.NO_GO
+        # 20:56 to 22:30.
+        assert row.reading == pytest.approx(-94.0, abs=1.0)
 
     @pytest.mark.parametrize(
         ("height", "status"), [("100", Status.GO), ("108", Status.MARGINAL), ("125", Status.NO_GO)]

@@ -59,7 +59,10 @@ def turn_back_line(verdict: Verdict) -> str:
     low = 100.0 * way.charge.p10
     if low < 0.5:
         return "Link lost at the worst second: it may not come home."
-    return f"Link lost at the worst second: home with {low:.0f} % or more, nine times in ten."
+    return (
+        f"Link lost at the worst second for charge: home with {low:.0f} % or more, nine times in "
+        "ten."
+    )
 
 
 def link_lost(sortie: Sortie) -> str:

@@ -17,6 +17,7 @@ from homeleg.foundation.estimate import Basis
 from homeleg.readiness.told import TOLD_ITEMS
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.estimate_figure import estimate_figure
+from homeleg.verdict.limits import Sense
 from homeleg.verdict.result import Answer, CommitCircle, Row, Status, Verdict
 from homeleg.verdict.wording import figure, tightest, why
 
@@ -162,7 +163,9 @@ def _figures(answer: Answer, rows: Sequence[Row]) -> dict[str, str]:
         return {"value": f"{100.0 * share.value:.0f} % of flights fail", "want": ""}
     want = ""
     if row.want is not None:
-        want = f"want {figure(row.want, row.limit.unit).removesuffix(row.limit.unit).rstrip()}"
+        sign = "≥" if row.limit.sense is Sense.AT_LEAST else "≤"
+        bare = figure(row.want, row.limit.unit).removesuffix(row.limit.unit).rstrip()
+        want = f"want {sign} {bare}"
     return {"value": figure(row.reading, row.limit.unit), "want": want}
 
 

@@ -43,6 +43,10 @@ _MOST_LEGS = 10
 _MOST_ASSUMED = 6
 _MOST_CONTRIBUTIONS = 3
 _INDENT = " " * 13  # the longest status word and a space
+_WITHOUT_ROOM = (
+    ("without room", (Status.NO_GO, Status.MARGINAL)),
+    ("not answered", (Status.NOT_ANSWERED,)),
+)
 _UNTOLD = (Basis.ASSUMED.value, Basis.FROM_GEOMETRY.value)
 _ASCII = str.maketrans(
     {"≥": ">=", "≤": "<=", "→": "->", "°": " deg", "±": "+-", "–": "-", "−": "-", "·": "*"}
@@ -263,8 +267,9 @@ def _link_lost(way: WayHome) -> list[str]:
     if way.assumed:
         computed = f"What it does was not all told; assumed: {', '.join(way.assumed)}."
     return [
-        f"Link lost at the worst second, {clock(way.worst.time_s)} on {way.worst.leg}: home with "
-        f"{100.0 * way.charge.p10:.0f} to {100.0 * way.charge.p90:.0f} %{_home_from(way.home_from)}"
+        f"Link lost at the worst second for charge, {clock(way.worst.time_s)} on {way.worst.leg}: "
+        f"home with {100.0 * way.charge.p10:.0f} to {100.0 * way.charge.p90:.0f} %"
+        f"{_home_from(way.home_from)}"
         f"{turn_back}. {computed}"
     ]
 
@@ -318,11 +323,15 @@ def _ground_risk(risk: GroundRisk | None) -> list[str]:
 
 
 def _room(verdict: Verdict) -> str:
-    short = [answer.question.title for answer in verdict.answers if answer.status is not Status.GO]
     asked = len(verdict.answers)
-    if not short:
+    room = sum(answer.status is Status.GO for answer in verdict.answers)
+    if room == asked:
         return f"All {asked} questions asked have room."
-    return f"{asked - len(short)} of {asked} questions asked have room; not: {_listed(short)}."
+    words = f"{room} of {asked} questions asked have room"
+    for said, statuses in _WITHOUT_ROOM:
+        short = [one.question.title for one in verdict.answers if one.status in statuses]
+        words += f"; {said}: {_listed(short)}" if short else ""
+    return f"{words}."
 
 
 def _inputs(verdict: Verdict, weather: Weather, launch: datetime) -> list[str]:

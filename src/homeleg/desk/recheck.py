@@ -13,8 +13,10 @@ from homeleg.formats.launch_here import launch_here_of
 from homeleg.formats.plane import Plane
 from homeleg.formats.sortie_edit import edited_sortie
 from homeleg.formats.sortie_file import sortie_from_text
+from homeleg.formats.sortie_weather import OLDEST_WIND
 from homeleg.formats.toml_text import read_text_file
 from homeleg.foundation.constants import CELSIUS_ZERO_K
+from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.stated_text import shown_time
 from homeleg.sortie.sortie import Pack, Sortie
 from homeleg.world.site import Site
@@ -45,10 +47,24 @@ def recheck_sortie(
         refuse_answer_file(answer_file, told.sources)
     if answers.launch is None and told.sortie.launch_time < now:
         answers = replace(answers, launch=shown_time(now))
+        _refuse_old_wind(told.sortie.weather, answers, now)
     edited = replace(file, text=edited_sortie(file.text, answers, now))
     files = sortie_from_text(edited, path.parent, here=here)
     result = check_read_sortie(files, members=members, quick=quick, progress=progress)
     return replace(result, changes=_changes(told.sortie, files.sortie))
+
+
+def _refuse_old_wind(weather: Weather, answers: FieldAnswers, now: datetime) -> None:
+    """Raise InputFileError for a launch made now on a wind of the file from long ago."""
+    seen = None if weather.surface is None else weather.surface.seen
+    if answers.wind is not None or seen is None or now - seen <= OLDEST_WIND:
+        return
+    problem = f"the launch would be made now, and the wind of the file was seen {shown_time(seen)}"
+    remedy = (
+        'Measure it: --wind "6 m/s from 250 at 2 m". Or say when the numbers were taken: '
+        f'--seen "{shown_time(seen)}".'
+    )
+    raise InputFileError([Problem(where="--wind", problem=problem, remedy=remedy)])
 
 
 def _changes(before: Sortie, after: Sortie) -> tuple[Change, ...]:
@@ -59,7 +75,12 @@ def _changes(before: Sortie, after: Sortie) -> tuple[Change, ...]:
         ("launch point", _launch_point(before.site), _launch_point(after.site, before.site)),
         ("pack temperature", _pack_temperature(before.pack), _pack_temperature(after.pack)),
     ]
-    return tuple(Change(what=what, in_file=old, now=new) for what, old, new in both if old != new)
+    changes = [Change(what=what, in_file=old, now=new) for what, old, new in both if old != new]
+    still = {answer.item for answer in after.told}
+    void = [answer.item for answer in before.told if answer.item not in still]
+    if void:
+        changes.append(Change(what="told", in_file=", ".join(void), now="to be answered again"))
+    return tuple(changes)
 
 
 def _wind(weather: Weather) -> str:

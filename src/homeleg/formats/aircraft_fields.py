@@ -21,6 +21,7 @@ from homeleg.foundation.stated_text import (
     parse_airspeed,
     parse_chord_position,
     parse_chord_spread,
+    parse_elevation,
     parse_height,
     parse_time,
 )
@@ -53,6 +54,7 @@ def _position(position: ChordPosition) -> float:
 
 
 HEIGHT = Stated(parse_height, "80 m above launch", _height_m, -450.0, 9000.0, "m")
+ELEVATION = Stated(parse_elevation, "35 m AMSL", _height_m, -450.0, 9000.0, "m")
 AIRSPEED = Stated(parse_airspeed, "15.5 m/s TAS", _airspeed_m_s, 4.0, 70.0, "m/s")
 TIME = Stated(parse_time, "2026-06-09 17:00Z")
 _POSITION = Stated(parse_chord_position, "28.5 % MAC", _position, -0.5, 1.5)

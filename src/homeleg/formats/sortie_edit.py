@@ -19,6 +19,8 @@ __all__ = ["edited_sortie"]
 # What another pack, and switching off and on, make worthless.
 _OF_ANOTHER_PACK = ("temperature", "charged", "health", "seen")
 _SWITCHED_OFF = ("route_aboard", "position")
+# What was looked at where the launch no longer is made from.
+_OF_ANOTHER_PLACE = ("position", "walk", "airspace", "boundary", "people")
 
 
 def edited_sortie(text: str, answers: FieldAnswers, now: datetime) -> str:
@@ -68,8 +70,10 @@ def _write_pack(document: tomlkit.TOMLDocument, answers: FieldAnswers, seen: str
 
 
 def _write_told(document: tomlkit.TOMLDocument, answers: FieldAnswers, seen: str) -> None:
-    if answers.another_pack and "told" in document:
-        for item in _SWITCHED_OFF:
+    switched_off = _SWITCHED_OFF if answers.another_pack else ()
+    moved = _OF_ANOTHER_PLACE if answers.launch_here is not None else ()
+    if "told" in document:
+        for item in (*switched_off, *moved):
             _table(document, "told").pop(item, None)
     for answer in answers.told:
         item, _, word = answer.partition("=")

@@ -2,7 +2,13 @@
 
 from enum import Enum
 
-from homeleg.formats.aircraft_fields import CENTRE_OF_GRAVITY, CHANGED_LIMITS, HEIGHT, TIME
+from homeleg.formats.aircraft_fields import (
+    CENTRE_OF_GRAVITY,
+    CHANGED_LIMITS,
+    ELEVATION,
+    HEIGHT,
+    TIME,
+)
 from homeleg.formats.ground_fields import (
     BEARING,
     CANOPY,
@@ -235,7 +241,7 @@ _SITE = TableOf(
             "Latitude and longitude of the launch point.",
             required=True,
         ),
-        Field("elevation", HEIGHT, "Height of the launch point, AMSL.", required=True),
+        Field("elevation", ELEVATION, "Height of the launch point, AMSL.", required=True),
         Field(
             "pilot",
             TableOf(

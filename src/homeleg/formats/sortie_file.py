@@ -34,6 +34,7 @@ from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.formats.winds_file import foretold_winds
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.heights import Datum
+from homeleg.foundation.units import shown
 from homeleg.route.items import Route
 from homeleg.sortie.sortie import FlownBy, Sortie
 
@@ -112,7 +113,11 @@ class _Beside:
         name = values.get(key, object)
         if not isinstance(name, str):
             return None
-        return self.carried.get(name) or _gather(read_text_file, self.folder / name, problems)
+        path = self.folder / name
+        if name not in self.carried and not path.exists():
+            values.spot.at(key).report(f"there is no file {shown(name)}", f"Looked at {path}.")
+            return None
+        return self.carried.get(name) or _gather(read_text_file, path, problems)
 
 
 def _inline_route(values: Values) -> tuple[Values, ...]:

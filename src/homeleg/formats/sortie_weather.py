@@ -20,7 +20,7 @@ from homeleg.physics.sun import FIRST_YEAR, LAST_YEAR
 from homeleg.world.shear import ALOFT_M, SkyState, air_classes, shear_exponent, wind_aloft
 from homeleg.world.weather import Weather, WindReport, WindSource
 
-__all__ = ["weather_of"]
+__all__ = ["OLDEST_WIND", "weather_of"]
 
 # Our own spreads (MEMORY), one standard deviation, when the wind was seen.
 _SURFACE_SHARE = 0.10
@@ -41,7 +41,7 @@ _TEMPERATURE_SD_K = 2.0
 _HUMIDITY_FRACTION = 0.65
 # A person holds an anemometer at arm's length.
 _HAND_HEIGHT_M = 2.0
-_OLDEST = timedelta(hours=24)
+OLDEST_WIND = timedelta(hours=24)
 _SOURCES = {
     WindInstrument.ANEMOMETER: WindSource.ANEMOMETER,
     WindInstrument.DECLARED: WindSource.DECLARED,
@@ -235,7 +235,7 @@ def _report_age(spot: Spot, seen: datetime | None, launch_time: datetime) -> Non
             f"{shown_time(seen)} is after the launch at {shown_time(launch_time)}",
             "Check both times: they are UTC.",
         )
-    elif launch_time - seen > _OLDEST:
+    elif launch_time - seen > OLDEST_WIND:
         hours = (launch_time - seen) / timedelta(hours=1)
         spot.report(
             f"this wind was seen {hours:.0f} hours before the launch, at {shown_time(seen)}",

@@ -20,6 +20,7 @@ __all__ = [
     "parse_bearing",
     "parse_chord_position",
     "parse_chord_spread",
+    "parse_elevation",
     "parse_flatness",
     "parse_height",
     "parse_latitude",
@@ -31,6 +32,7 @@ __all__ = [
 
 _QUANTITY_THEN_WORDS = re.compile(r"\s*([-+−]?[\d.,][\d.,eEO]*\s*[^\W\d]+(?:/\w+)?)(?:\s+(.*))?$")
 _BARE_NUMBER = re.compile(r"[-+]?[0-9.]+")
+_ELEVATION_EXAMPLE = 'Write it as "35 m AMSL", or as a receiver gives it: "90 m ellipsoid".'
 _HEIGHT_EXAMPLE = 'Write it as "80 m above launch", AGL or AMSL.'
 _LARGEST_FLATNESS_M = 200.0
 _FULL_CIRCLE_RAD = 2.0 * math.pi
@@ -114,6 +116,18 @@ def parse_height(text: str) -> StatedHeight:
     raise TextError(
         f"{shown(text)}: {problem}", f'Write "{quantity}" followed by above launch, AGL or AMSL.'
     )
+
+
+def parse_elevation(text: str) -> StatedHeight:
+    """Return a height such as "35 m AMSL", which nothing can be above launch; raises TextError."""
+    try:
+        height = parse_height(text)
+    except TextError as error:
+        raise TextError(error.problem, _ELEVATION_EXAMPLE) from error
+    if height.above not in (Datum.AMSL, Datum.ELLIPSOID):
+        problem = f"{shown(text)} is {height.above.value}, and an elevation is not"
+        raise TextError(problem, _ELEVATION_EXAMPLE)
+    return height
 
 
 def parse_airspeed(text: str) -> StatedAirspeed:

@@ -12,7 +12,7 @@ from homeleg.sortie.assumptions import assumptions_of
 from homeleg.verdict.commit_circle import commit_circle
 from homeleg.verdict.contributions import contributions
 from homeleg.verdict.corner_rows import corner_rows
-from homeleg.verdict.corridor import corridor_of
+from homeleg.verdict.corridor import Corridor, corridor_of
 from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import flight_rows, landing_charge_fraction
 from homeleg.verdict.gates import gates
@@ -64,6 +64,15 @@ _ENDINGS = (
     (c.NOT_ARRIVED, "did not arrive"),
 )
 _EXPLAINED_ROWS = 3
+_OF_FLIGHT = (
+    flight_rows,
+    mass_rows,
+    launch_rows,
+    landing_rows,
+    corner_rows,
+    pack_rows,
+    told_rows,
+)
 _NO_CHANGE = "no change found that reaches GO"
 
 
@@ -77,32 +86,8 @@ def judge(
 ) -> Verdict:
     """Return the verdict on flown members of one departure, link lost and motor stopped."""
     evidence = Evidence.of(flown, limits)
-    rows = tuple(
-        row
-        for group in (
-            flight_rows,
-            mass_rows,
-            launch_rows,
-            landing_rows,
-            corner_rows,
-            pack_rows,
-            told_rows,
-        )
-        for row in group(evidence)
-    )
     corridor = corridor_of(flown)
-    of_home = home_rows(evidence, home)
-    rows = (
-        *of_home,
-        *(with_way_home(evidence, row, home) for row in rows),
-        *motor_rows(evidence, stopped),
-        *inside_rows(evidence, corridor, home),
-        *sight_rows(evidence, corridor),
-        *heard_rows(evidence, corridor, home, of_home),
-        *weather_rows(evidence, corridor),
-        *reach_rows(evidence, stopped),
-    )
-    rows = tuple(sorted(rows, key=lambda row: _order(row.limit)))
+    rows = _all_rows(evidence, corridor, home, stopped)
     reasons = tuple(_reason(row) for row in _failing(rows))
     tight = _contributions(rows, flown)
     verdict = Verdict(
@@ -135,6 +120,28 @@ def judge(
         warnings=oddities(flown.resolved, flown.departure.legs),
     )
     return replace(verdict, headline=headline(verdict), summary=summary(verdict))
+
+
+def _all_rows(
+    evidence: Evidence,
+    corridor: Corridor,
+    home: HomeSearch | None,
+    stopped: MotorStopped | None,
+) -> tuple[Row, ...]:
+    """Return every row, in the order of the questions."""
+    of_flight = (row for group in _OF_FLIGHT for row in group(evidence))
+    of_home = home_rows(evidence, home)
+    rows = (
+        *of_home,
+        *(with_way_home(evidence, row, home) for row in of_flight),
+        *motor_rows(evidence, stopped),
+        *inside_rows(evidence, corridor, home),
+        *sight_rows(evidence, corridor),
+        *heard_rows(evidence, corridor, home, of_home),
+        *weather_rows(evidence, corridor),
+        *reach_rows(evidence, stopped),
+    )
+    return tuple(sorted(rows, key=lambda row: _order(row.limit)))
 
 
 def with_way_home(evidence: Evidence, row: Row, home: HomeSearch | None) -> Row:

@@ -132,9 +132,13 @@ def _daylight(evidence: Evidence) -> Row:
     sunrise = next_passing(*place, launch, SUNRISE_RAD, rising=True)
     _, elevation = sun_position(*place, days_since_2000(launch))
     if elevation < SUNRISE_RAD:
-        wait = timedelta(days=1) if sunrise is None else sunrise - launch
+        last = next_passing(*place, launch - timedelta(days=1), SUNRISE_RAD, rising=False)
+        since = timedelta(days=1) if last is None else launch - last
         act = f"launch after sunrise, {sunrise:%H:%MZ}" if sunrise else "wait until the sun rises"
-        return evidence.row("sight.daylight", -wait.total_seconds(), cause="light", act=act)
+        note = f"sunset was {last:%H:%MZ}" if last else "the sun has not been up for a day"
+        return evidence.row(
+            "sight.daylight", -since.total_seconds(), cause="light", act=act, note=note
+        )
     if sunset is None:
         return does_not_apply(limit, "the sun does not set within a day")
     flown = evidence.flown

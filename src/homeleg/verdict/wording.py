@@ -179,8 +179,10 @@ def how_they_ended(verdict: Verdict) -> str:
         f"Of {verdict.members:,} computed flights {verdict.with_reserve:,} landed with the "
         f"reserve, {verdict.members - verdict.with_reserve:,} did not"
     )
+    is_go = verdict.word is Status.GO
     endings = ", ".join(f"{count:,} {words}" for words, count in verdict.endings)
-    return f"{text}; {endings or 'all came home'}."
+    within = " (GO: no more than 1 in 100 end in any one way)" if endings and is_go else ""
+    return f"{text}; {endings or 'all came home'}{within}."
 
 
 def _plain(row: Row) -> str:
