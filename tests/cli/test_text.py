@@ -122,8 +122,8 @@ def test_the_way_home_from_the_worst_second(
         return " ".join(check_text(answer, weather, launch_time).split())
 
     assert (
-        "Link lost at the worst second, 1:36 on D to E: home with 90 to 95 % in 3:19, from 801 m "
-        "away, 52 m clear, link 34 dB over. As you declared it; prove it with its card."
+        "Link lost at the worst second for charge, 1:36 on D to E: home with 90 to 95 % in 3:19, "
+        "from 801 m away, 52 m clear, link 34 dB over. As you declared it; prove it with its card."
     ) in told(way)
     untold = replace(home, clearance_m=None, time_home_s=None, link_margin_db=None)
     text = told(replace(way, home_from=untold, assumed=("path: straight",)))

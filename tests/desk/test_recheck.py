@@ -57,6 +57,12 @@ def test_from_another_place_what_was_looked_at_here_is_asked_again() -> None:
     assert before - after == {"position", "walk", "airspace"}
 
 
+def test_a_launch_now_on_the_wind_of_long_ago_is_refused() -> None:
+    later = datetime(2026, 6, 11, 9, 0, tzinfo=UTC)
+    with pytest.raises(InputFileError, match=r"--wind: .* seen 2026-06-09 16:45Z"):
+        recheck_sortie(SHORE / "sortie.toml", FieldAnswers(), now=later)
+
+
 @pytest.mark.parametrize(
     ("answers", "words"),
     [

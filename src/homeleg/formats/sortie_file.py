@@ -115,7 +115,7 @@ class _Beside:
             return None
         path = self.folder / name
         if name not in self.carried and not path.exists():
-            values.spot.at(key).report(f"there is no file {shown(name)}", f"Looked at {path}.")
+            values.spot.at(key).report(f"no such file as {shown(name)}", f"Looked at {path}.")
             return None
         return self.carried.get(name) or _gather(read_text_file, path, problems)
 

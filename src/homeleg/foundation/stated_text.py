@@ -125,7 +125,7 @@ def parse_elevation(text: str) -> StatedHeight:
     except TextError as error:
         raise TextError(error.problem, _ELEVATION_EXAMPLE) from error
     if height.above not in (Datum.AMSL, Datum.ELLIPSOID):
-        problem = f"{shown(text)} is {height.above.value}, and an elevation is not"
+        problem = f"{shown(text)} is {height.above.value}, and an elevation is above mean sea level"
         raise TextError(problem, _ELEVATION_EXAMPLE)
     return height
 
