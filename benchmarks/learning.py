@@ -1,6 +1,6 @@
 """Do two numbers after landing teach honestly? Flights of aircraft that are not as recorded.
 
-`python -m benchmarks.learning [TRIALS]` prints what `docs/validation.md` tells. In each trial a
+`python -m benchmarks.learning [TRIALS]` prints what `docs/methods.md` tells. In each trial a
 true aircraft is drawn: drag, induced drag and efficiency from the record's own spreads, a polar of
 another form (lift at least drag 0.25 instead of 0, which the record does not know of), and a pitot
 that reads 4 % wrong. It flies four times, each in a wind of its own; the charger errs by 3 % in

@@ -276,6 +276,21 @@ def test_another_writer_breaks_the_load_off(sender: tuple[int, int]) -> None:
     assert broken_off(world) == "another station is writing a plan"
 
 
+def test_heartbeats_that_stop_break_the_load_off() -> None:
+    # The last heartbeat comes at 3 s; each item takes 0.9 s to get there.
+    world = World(empty(), up=lambda: (0.9,), told=lambda now_s: standing() if now_s < 3.5 else [])
+    reason = broken_off(world)
+    assert reason == "no heartbeat came for 5 s: whether it is armed is not known"
+    last_s = max(time_s for time_s, one in world.sent if isinstance(one, WRITES))
+    assert last_s <= 3.1 + 5.0
+
+
+def test_signing_that_begins_without_a_key_breaks_the_load_off() -> None:
+    beat = replace(heard(standing()[0]), signed=True)
+    world = World(empty(), up=lambda: (0.2,), others=[(3.5, beat)])
+    assert "no key" in broken_off(world)
+
+
 def test_a_store_that_was_cut_is_found_in_spite_of_the_acknowledgement() -> None:
     loaded = load(World(empty(stores=lambda items: items[:-1])))
     assert loaded.failed is None

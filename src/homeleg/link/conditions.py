@@ -13,6 +13,8 @@ __all__ = ["LoadTerms", "broken_off", "launch_distance_m", "refusals"]
 # Ours: a heartbeat comes each second; near enough to be the aircraft at hand; home as in the
 # comparison; a plan being written goes on for as long.
 _HEARTBEAT_S = 2.0
+# While it is being loaded a slow radio may lose some. Ours.
+_SILENT_S = 5.0
 _NEAR_M = 500.0
 _HOME_M, _HOME_HEIGHT_M = 10.0, 5.0
 _WRITING_S = 10.0
@@ -38,8 +40,14 @@ def refusals(watch: Watch, station: Station, terms: LoadTerms, now_s: float) -> 
     )
 
 
-def broken_off(watch: Watch, station: Station, begun_s: float, boots: int) -> str | None:
+def broken_off(
+    watch: Watch, station: Station, begun_s: float, boots: int, *, has_key: bool, now_s: float
+) -> str | None:
     """Return why a load that began then may not go on; None where it may."""
+    if station.heartbeat_s is None or now_s - station.heartbeat_s > _SILENT_S:
+        return f"no heartbeat came for {_SILENT_S:.0f} s: whether it is armed is not known"
+    if station.signed and not has_key:
+        return "the aircraft began to sign what it sends, and no key of its was given"
     if station.armed:
         return "the aircraft was armed"
     if station.boots != boots:

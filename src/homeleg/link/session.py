@@ -6,6 +6,7 @@ session feeds the machine at work and never has two at once. Pure, as the machin
 
 from collections.abc import Callable, Generator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any, Generic, Protocol, TypeVar
 
 from homeleg.link.conditions import LoadTerms, broken_off, refusals
@@ -130,14 +131,14 @@ class _Guarded:
     """A load that is cancelled as soon as what must hold all along does not."""
 
     load: Load
-    broken: Callable[[], str | None]
+    broken: Callable[[float], str | None]
 
     def begin(self, now_s: float) -> Step[Acknowledged | Failed]:
-        reason = self.broken()
+        reason = self.broken(now_s)
         return self.load.cancel(reason) if reason else self.load.begin(now_s)
 
     def on(self, event: Event, now_s: float) -> Step[Acknowledged | Failed]:
-        reason = self.broken()
+        reason = self.broken(now_s)
         return self.load.cancel(reason) if reason else self.load.on(event, now_s)
 
 
@@ -168,6 +169,7 @@ def write_script(
     if reasons:
         return Refused(reasons)
     parties, begun_s, boots = _parties(watch, station), now_s, station.boots
+    held = partial(broken_off, watch, station, begun_s, boots, has_key=terms.has_key)
     failed = None
     for plan in _WRITING_ORDER:
         items = writing.plans.get(plan, ())
@@ -176,7 +178,7 @@ def write_script(
         front = (writing.home,) if plan is PlanType.ROUTE and writing.home is not None else ()
         to_send = addressed([*front, *items], parties.system, parties.component)
         load = Load(parties=parties, plan=plan, items=to_send)
-        told, _ = yield _Guarded(load, lambda: broken_off(watch, station, begun_s, boots))
+        told, _ = yield _Guarded(load, lambda now_s: held(now_s=now_s))
         if isinstance(told, Failed):
             failed = told
             break
