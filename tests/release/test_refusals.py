@@ -106,6 +106,7 @@ def test_a_go_is_not_overridden(files: SortieFiles, go: Verdict) -> None:
     ("slug", "said"),
     [
         ("mass.balance", "centre of gravity is outside"),
+        ("wing", "what holds the wing"),
         ("sense", "surface moves the wrong way"),
         ("route_aboard", "route aboard is not the one"),
     ],

@@ -25,6 +25,7 @@ __all__ = [
 # What no pilot can fly against, whatever the reason.
 _NEVER = {
     "mass.balance": "the centre of gravity is outside its range",
+    "wing": "what holds the wing was found bad",
     "sense": "a surface moves the wrong way, or not far enough",
     "route_aboard": "the route aboard is not the one planned",
 }
