@@ -29,6 +29,15 @@ def turned(folder: Path, name: str, *edits: Edit, reverse: bool = False) -> Path
     return here / "sortie.toml"
 
 
+def at_thirty_degrees(cruise_m_s: str) -> list[Edit]:
+    """Return the edits that fly the sharp corner at 30 deg of bank and another airspeed."""
+    return [
+        ("nighthawk.toml", 'bank = "45 deg"', 'bank = "30 deg"'),
+        ("nighthawk.toml", 'cruise = "13.0 m/s EAS"', f'cruise = "{cruise_m_s} m/s EAS"'),
+        ("route.csv", ",13.0,", f",{cruise_m_s},"),
+    ]
+
+
 def row(verdict: Verdict, slug: str) -> Row:
     return next(one for one in verdict.rows if one.limit.slug == slug)
 
@@ -84,9 +93,7 @@ def other_way(folder: Path, leg_m: int) -> Row:
     path = turned(
         folder,
         "mesa-alta",
-        ("nighthawk.toml", 'bank = "45 deg"', 'bank = "30 deg"'),
-        ("nighthawk.toml", 'cruise = "13.0 m/s EAS"', 'cruise = "13.5 m/s EAS"'),
-        ("route.csv", ",13.0,", ",13.5,"),
+        *at_thirty_degrees("13.5"),
         ("route.csv", "Q1,point,-150,-50", f"Q1,point,{75 - farther_m},-318"),
         ("route.csv", "Q2,point,-375", f"Q2,point,{-375 - farther_m}"),
         reverse=True,
@@ -114,9 +121,7 @@ def test_slightly_faster_at_thirty_degrees_of_bank(tmp_path: Path) -> None:
     path = turned(
         tmp_path,
         "mesa-alta",
-        ("nighthawk.toml", 'bank = "45 deg"', 'bank = "30 deg"'),
-        ("nighthawk.toml", 'cruise = "13.0 m/s EAS"', 'cruise = "13.2 m/s EAS"'),
-        ("route.csv", ",13.0,", ",13.2,"),
+        *at_thirty_degrees("13.2"),
     )
     turn = row(check_sortie(path, quick=True).verdict, "speed.turn")
     assert turn.reading == pytest.approx(1.30, abs=0.01)

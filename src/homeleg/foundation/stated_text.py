@@ -32,7 +32,7 @@ __all__ = [
 
 _QUANTITY_THEN_WORDS = re.compile(r"\s*([-+−]?[\d.,][\d.,eEO]*\s*[^\W\d]+(?:/\w+)?)(?:\s+(.*))?$")
 _BARE_NUMBER = re.compile(r"[-+]?[0-9.]+")
-_ELEVATION_EXAMPLE = 'Write it as "35 m AMSL", or as a receiver gives it: "90 m ellipsoid".'
+_ELEVATION_EXAMPLE = 'Write it as "35 m AMSL".'
 _HEIGHT_EXAMPLE = 'Write it as "80 m above launch", AGL or AMSL.'
 _LARGEST_FLATNESS_M = 200.0
 _FULL_CIRCLE_RAD = 2.0 * math.pi
@@ -119,7 +119,7 @@ def parse_height(text: str) -> StatedHeight:
 
 
 def parse_elevation(text: str) -> StatedHeight:
-    """Return a height such as "35 m AMSL", which nothing can be above launch; raises TextError."""
+    """Return the elevation of a place such as "35 m AMSL"; raises TextError."""
     try:
         height = parse_height(text)
     except TextError as error:

@@ -41,12 +41,12 @@ def refusals(watch: Watch, station: Station, terms: LoadTerms, now_s: float) -> 
 
 
 def broken_off(
-    watch: Watch, station: Station, begun_s: float, boots: int, *, has_key: bool, now_s: float
+    watch: Watch, station: Station, terms: LoadTerms, begun_s: float, boots: int, now_s: float
 ) -> str | None:
     """Return why a load that began then may not go on; None where it may."""
     if station.heartbeat_s is None or now_s - station.heartbeat_s > _SILENT_S:
         return f"no heartbeat came for {_SILENT_S:.0f} s: whether it is armed is not known"
-    if station.signed and not has_key:
+    if station.signed and not terms.has_key:
         return "the aircraft began to sign what it sends, and no key of its was given"
     if station.armed:
         return "the aircraft was armed"

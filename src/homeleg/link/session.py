@@ -169,7 +169,7 @@ def write_script(
     if reasons:
         return Refused(reasons)
     parties, begun_s, boots = _parties(watch, station), now_s, station.boots
-    held = partial(broken_off, watch, station, begun_s, boots, has_key=terms.has_key)
+    broken = partial(broken_off, watch, station, terms, begun_s, boots)
     failed = None
     for plan in _WRITING_ORDER:
         items = writing.plans.get(plan, ())
@@ -178,7 +178,7 @@ def write_script(
         front = (writing.home,) if plan is PlanType.ROUTE and writing.home is not None else ()
         to_send = addressed([*front, *items], parties.system, parties.component)
         load = Load(parties=parties, plan=plan, items=to_send)
-        told, _ = yield _Guarded(load, lambda now_s: held(now_s=now_s))
+        told, _ = yield _Guarded(load, broken)
         if isinstance(told, Failed):
             failed = told
             break

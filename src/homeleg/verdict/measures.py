@@ -59,7 +59,7 @@ MEASURES: Mapping[str, Measure] = MappingProxyType(
         ),
         "charged": Measure(how="read the volts of each cell at rest", minutes=2, sd=0.01),
         "pack_temperature": Measure(how="thermometer on the pack", minutes=2, sd=1.0),
-        "throw": Measure(how="film some throws against a tape", minutes=10, sd=0.5),
+        "throw": Measure(how="film some launches against a tape", minutes=10, sd=0.5),
         "propeller_diameter": Measure(how="ruler", minutes=1, sd=0.001),
         "full_power": Measure(
             how="wattmeter at full power, aircraft held, nobody in the propeller's plane",
