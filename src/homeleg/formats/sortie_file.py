@@ -27,13 +27,13 @@ from homeleg.formats.sortie_fields import SORTIE, SORTIE_SCHEMA
 from homeleg.formats.sortie_ground import extent_around, ground_of
 from homeleg.formats.sortie_loading import loading_of
 from homeleg.formats.sortie_outside import SiteFiles
-from homeleg.formats.sortie_site import elevation_of, site_of
+from homeleg.formats.sortie_site import site_of
 from homeleg.formats.sortie_told import pack_of, told_of
 from homeleg.formats.sortie_weather import weather_of
 from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.formats.winds_file import foretold_winds
 from homeleg.foundation.errors import InputFileError, Problem
-from homeleg.foundation.heights import Datum
+from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.foundation.units import shown
 from homeleg.route.items import Route
 from homeleg.sortie.sortie import FlownBy, Sortie
@@ -158,7 +158,7 @@ def _sortie(
         values, tables = from_here(values, tables, here, folder)
     launch_time = values.table("time").need("launch", datetime)
     place = values.table("site")
-    elevation_m = elevation_of(place)
+    elevation_m = place.need("elevation", StatedHeight).value_m
     launch = Plane(*place.items("launch_point", float))
     loading = loading_of(values.table("loading"), aircraft)
     told = told_of(values.table("told"), values.table("pack"), launch_time)

@@ -24,18 +24,7 @@ from homeleg.world.site import (
 
 T = TypeVar("T")
 
-__all__ = ["elevation_of", "site_of"]
-
-
-def elevation_of(table: Values) -> float:
-    """Return the elevation of the launch point, after reporting one that is not AMSL. [m]."""
-    elevation = table.need("elevation", StatedHeight)
-    if elevation.above is not Datum.AMSL:
-        table.spot.at("elevation").report(
-            f"is {elevation.above.value}, and the elevation is above mean sea level",
-            'Write it as "35 m AMSL", or as a receiver gives it: "90 m ellipsoid".',
-        )
-    return elevation.value_m
+__all__ = ["site_of"]
 
 
 def site_of(
