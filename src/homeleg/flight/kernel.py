@@ -105,7 +105,7 @@ def _fly(  # noqa: PLR0913 - a kernel takes plain arrays
     times,
     states,
 ):
-    """Fly one member from release to its first event; keep its states at `times`."""
+    """Fly one member from release to its first event, or to the last of `times`, if any."""
     state = np.zeros(c.STATE_COLUMNS)
     state[c.CHARGE] = member[c.CHARGE_AT_START]
     state[c.TEMPERATURE] = member[c.PACK_TEMPERATURE]
@@ -147,7 +147,10 @@ def _fly_on(  # noqa: PLR0913
     times,
     states,
 ):
-    """Fly one member on from a state, at the start of its leg, to its first event."""
+    """Fly one member on from a state, at the start of its leg, to its first event.
+
+    States are kept at `times`; with the last of them the flight is not computed further.
+    """
     clear_results(result, leg_result, plan)
     enter_leg(state, member, legs, plan, wind)
     density_ratio = member[c.DENSITY] / _RHO0
@@ -186,6 +189,8 @@ def _fly_on(  # noqa: PLR0913
         if kept < times.shape[0] and state[c.TIME] >= times[kept] - 0.5 * STEP_S:
             states[kept, :] = state
             kept += 1
+            if kept == times.shape[0]:
+                break
         event = _event(state, leg, member, plan, clear, result)
         step += 1
     read_end(state, member, event, result, leg_result)
@@ -200,7 +205,8 @@ def fly_members(  # noqa: PLR0913
     Parameters are float64 arrays laid out as `homeleg.flight.layout` says; `numbers` (int64) are
     the members' own numbers, which alone with `seed` decide their gusts. `legs` is (legs,
     LEG_COLUMNS) for all, `obstacles` (obstacles, 4): east, north, top above ground, radius [m];
-    `times` rise. Returns (members, RESULT_COLUMNS), (members, legs, LEG_RESULT_COLUMNS) and
+    `times` rise; where there are any, only the states are wanted, and nothing is flown beyond the
+    last. Returns (members, RESULT_COLUMNS), (members, legs, LEG_RESULT_COLUMNS) and
     (members, times, STATE_COLUMNS), zero after the end of a flight.
     """
     count = members.shape[0]
