@@ -7,6 +7,7 @@ from homeleg.app.questions import DONT_KNOW
 from homeleg.desk.base import Base
 from homeleg.desk.guide import pack_options, pack_refusal
 from homeleg.formats.aircraft_file import read_aircraft
+from homeleg.foundation.estimate import Basis
 
 WING = {"plan": "flying wing", "span": "1.9", "span-unit": "m", "chord": "245 mm", "mass": "2600 g"}
 UNKNOWN = dict.fromkeys(("flights", "balance", "full-power", "cruise"), DONT_KNOW)
@@ -103,3 +104,48 @@ def test_every_dont_know_there_is_leads_to_an_aircraft(client: TestClient) -> No
     assert client.get("/aircraft/new", params={**WING, "chord": DONT_KNOW}).text.count(
         "How deep is the wing?"
     )
+
+
+AT_THE_BODY = {**ANSWERS, "balance": "75", "balance-unit": "mm"}
+
+
+def test_a_swept_wing_that_balances_at_the_body_is_asked_its_sweep(
+    client: TestClient, base: Base
+) -> None:
+    asked = client.get("/aircraft/new", params=AT_THE_BODY).text
+    assert "How far does the front edge sweep back?" in asked
+    assert "Question 9 of 12" in asked
+    client.post("/aircraft/new", data={**AT_THE_BODY, "sweep": "30 mm"}, follow_redirects=False)
+    # Hand: (75 - 30) mm of a chord of 245 mm.
+    balance = read_aircraft(base.aircraft / "whitby-2-grey.toml").mass.centre_of_gravity_fraction
+    assert balance.value == pytest.approx(45.0 / 245.0)
+
+
+def test_without_its_sweep_the_balance_of_a_wing_is_assumed(client: TestClient, base: Base) -> None:
+    answers = {**AT_THE_BODY, "sweep": DONT_KNOW}
+    assert client.post("/aircraft/new", data=answers, follow_redirects=False).status_code == 303
+    mass = read_aircraft(base.aircraft / "whitby-2-grey.toml").mass
+    assert mass.centre_of_gravity_fraction.basis is Basis.ASSUMED
+
+
+def test_a_straight_wing_is_not_asked_its_sweep(client: TestClient, base: Base) -> None:
+    answers = {**AT_THE_BODY, "plan": "front motor with tail"}
+    assert client.post("/aircraft/new", data=answers, follow_redirects=False).status_code == 303
+    balance = read_aircraft(base.aircraft / "whitby-2-grey.toml").mass.centre_of_gravity_fraction
+    assert balance.value == pytest.approx(75.0 / 245.0)
+
+
+@pytest.mark.parametrize(
+    ("answers", "words"),
+    [
+        ({**AT_THE_BODY, "sweep": "80 mm"}, "ahead of the wing"),
+        ({**AT_THE_BODY, "plan": "front motor with tail", "balance-unit": "cm"}, "behind the wing"),
+        ({**ANSWERS, "balance": "far back"}, "far back"),
+    ],
+)
+def test_a_balance_that_cannot_be_is_refused_where_it_is_asked(
+    client: TestClient, answers: dict[str, str], words: str
+) -> None:
+    page = client.get("/aircraft/new", params=answers).text
+    assert 'aria-invalid="true"' in page
+    assert words in page

@@ -1,5 +1,6 @@
 import html
 
+import pytest
 from starlette.testclient import TestClient
 
 from homeleg.desk.base import Base
@@ -55,3 +56,17 @@ def test_it_is_written_after_showing_before_and_now(client: TestClient, base: Ba
 def test_no_such_aircraft(client: TestClient) -> None:
     assert client.get("/aircraft/no-such").status_code == 404
     assert client.post("/aircraft/no-such/weigh", data=SCALES).status_code == 404
+
+
+def test_a_wing_whose_sweep_is_not_known_is_asked_it(client: TestClient, base: Base) -> None:
+    path = base.aircraft / "petrel.toml"
+    text = path.read_text(encoding="utf-8").replace("tail-boom pusher", "flying wing")
+    path.write_text(text, encoding="utf-8")
+    answers = {"way": "two fingers", "balance": "100 mm"}
+    assert "sweep back" in client.get("/aircraft/petrel/weigh", params=answers).text
+    client.post("/aircraft/petrel/weigh", data={**answers, "sweep": "40 mm"})
+    record = read_aircraft(path)
+    # Hand: (100 - 40) mm of the mean chord.
+    balance = record.mass.centre_of_gravity_fraction.value
+    assert balance * record.wing.mean_chord_m == pytest.approx(0.060)
+    assert "sweep back" not in client.get("/aircraft/petrel/weigh", params=answers).text

@@ -47,8 +47,16 @@ def _accept(_answer: str) -> str | None:
     return None
 
 
+def _agrees(_answer: str, _given: Mapping[str, str | None]) -> str | None:
+    return None
+
+
 def _no_offer(_given: Mapping[str, str | None]) -> Offer | None:
     return None
+
+
+def _is_asked(_given: Mapping[str, str | None]) -> bool:
+    return True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +66,8 @@ class Question:
     `units` make it a number with a keypad, the first one being picked; `choices` make it a choice;
     with neither it is a line of text. `offer` returns what is offered after the answers so far.
     `unknown` says what is assumed when nobody knows, None that an answer is needed. `refusal` says
-    why an answer cannot be taken, None where it can.
+    why an answer cannot be taken, None where it can; `clash` why it cannot go with the answers so
+    far. `is_asked` tells after them whether it is a question at all.
     """
 
     name: str
@@ -69,6 +78,8 @@ class Question:
     offer: Callable[[Mapping[str, str | None]], Offer | None] = field(default=_no_offer)
     unknown: str | None = None
     refusal: Callable[[str], str | None] = field(default=_accept)
+    clash: Callable[[str, Mapping[str, str | None]], str | None] = field(default=_agrees)
+    is_asked: Callable[[Mapping[str, str | None]], bool] = field(default=_is_asked)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,13 +87,20 @@ class Answers:
     """What has been answered, by question, and what is to be asked next.
 
     An answer is None where nobody knew. `typed` and `refused` are the answer just given to `asked`
-    and why it was not taken. `asked` is None at the end of the flow.
+    and why it was not taken. `asked` is None at the end of the flow. `count` is how many questions
+    there are, as far as the answers tell.
     """
 
     given: Mapping[str, str | None]
     asked: Question | None
     typed: str
     refused: str | None
+    count: int
+
+    @property
+    def number(self) -> int:
+        """The number of what is asked, from 1."""
+        return len(self.given) + 1
 
     @property
     def offered(self) -> Offer | None:
@@ -110,15 +128,18 @@ def read_answers(questions: Sequence[Question], fields: Mapping[str, str]) -> An
     """Return the answers found in the fields of an address or form, in the order of questions."""
     given: dict[str, str | None] = {}
     for question in questions:
+        if not question.is_asked(given):
+            continue
         text = _text(question, fields)
         if text == DONT_KNOW and question.unknown is not None:
             given[question.name] = None
             continue
-        refused = question.refusal(text) if text else None
+        refused = question.refusal(text) or question.clash(text, given) if text else None
         if not text or refused:
-            return Answers(given=given, asked=question, typed=text, refused=refused)
+            count = sum(one.is_asked(given) for one in questions)
+            return Answers(given=given, asked=question, typed=text, refused=refused, count=count)
         given[question.name] = text
-    return Answers(given=given, asked=None, typed="", refused=None)
+    return Answers(given=given, asked=None, typed="", refused=None, count=len(given))
 
 
 def _text(question: Question, fields: Mapping[str, str]) -> str:

@@ -22,7 +22,7 @@ from homeleg.physics.battery import watt_hours
 from homeleg.sortie.planning import proposed_cruise_eas
 from homeleg.verdict.measures import to_measure
 
-__all__ = ["Expected", "FirstFigures", "figures_of", "first_figures"]
+__all__ = ["Expected", "FirstFigures", "aircraft_so_far", "figures_of", "first_figures"]
 
 Array = NDArray[np.float64]
 
@@ -58,14 +58,22 @@ def first_figures(answers: Mapping[str, str]) -> FirstFigures | None:
     """Return what follows from the answers so far; None until span, chord and mass are there."""
     if not set(_NEEDED) <= set(answers):
         return None
-    text = starting_text(
-        (), {"schema": "homeleg/aircraft/1"}, AIRCRAFT_ASKS, {**_STAND_INS, **answers}
-    )
     try:
-        aircraft = aircraft_from_text(TextFile("aircraft", text, ""))
+        aircraft = aircraft_so_far(answers)
     except InputFileError:
         return None  # the question still open says what is wrong
     return figures_of(aircraft, with_time=set(_NEEDED_FOR_TIME) <= set(answers))
+
+
+def aircraft_so_far(answers: Mapping[str, str]) -> Aircraft:
+    """Return the aircraft of the answers, by option of the file, with stand-ins for the others.
+
+    Plan, span, chord and mass must be among them. Raises InputFileError.
+    """
+    text = starting_text(
+        (), {"schema": "homeleg/aircraft/1"}, AIRCRAFT_ASKS, {**_STAND_INS, **answers}
+    )
+    return aircraft_from_text(TextFile("aircraft", text, ""))
 
 
 def figures_of(aircraft: Aircraft, *, with_time: bool = True) -> FirstFigures:

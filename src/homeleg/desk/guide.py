@@ -12,16 +12,21 @@ from homeleg.briefing.palette import BUFF
 from homeleg.desk.base import Base
 from homeleg.desk.edit import set_in_file
 from homeleg.desk.face import Face
-from homeleg.desk.first_figures import FirstFigures, first_figures
+from homeleg.desk.first_figures import FirstFigures, aircraft_so_far, first_figures
 from homeleg.desk.new import new_aircraft, refusal_of
 from homeleg.desk.starting_files import AIRCRAFT_ASKS
+from homeleg.foundation.stated_text import PositionReference
+from homeleg.foundation.units import Dimension, TextError, parse_quantity
 
 __all__ = [
     "AT_A_RUN",
     "LAUNCHES",
     "PLANS",
+    "balance_clash",
+    "balance_refusal",
     "figures_picture",
     "keep_aircraft",
+    "needs_sweep",
     "pack_options",
     "pack_refusal",
     "plan_drawing",
@@ -33,7 +38,9 @@ AT_A_RUN = "hand, at a run"
 LAUNCHES = ("hand", AT_A_RUN, "bungee", "runway")
 # The throw that is assumed from a stand, 7 m/s, and a jog of 2 m/s. Ours (MEMORY).
 _THROW_AT_A_RUN = {"value": "9 m/s", "sd": "1 m/s", "basis": "assumed"}
-_PACK_ASKS = tuple(ask for ask in AIRCRAFT_ASKS if ask.option in ("cells", "capacity"))
+_ASKS = {ask.option: ask for ask in AIRCRAFT_ASKS}
+_PACK_ASKS = (_ASKS["cells"], _ASKS["capacity"])
+_AT_THE_BODY = PositionReference.ROOT_LEADING_EDGE.value
 _WHOLE_UNITS = ("W", "min")
 _LABEL = re.compile(
     r"(?P<cells>[0-9]{1,2}) ?s[ ,]*(?P<amount>[0-9][0-9.,]*) ?(?P<unit>m?ah)", re.IGNORECASE
@@ -89,6 +96,35 @@ def pack_refusal(label: str) -> str | None:
     return " ".join(one for one in refusals if one) or None
 
 
+def balance_refusal(text: str) -> str | None:
+    """Return why a place of balance cannot be taken; None where it can."""
+    return refusal_of(_ASKS["balance"], _told_at_the_body(text))
+
+
+def needs_sweep(answers: Mapping[str, str | None]) -> bool:
+    """Tell whether the balance of a swept wing was told at the body, ahead of its mean chord."""
+    balance = answers.get("balance")
+    return (
+        balance is not None
+        and answers["plan"] == BodyPlan.FLYING_WING.value
+        and _told_at_the_body(balance).endswith(_AT_THE_BODY)
+    )
+
+
+def balance_clash(answers: Mapping[str, str]) -> str | None:
+    """Return why an aircraft of these answers cannot balance where they say; None where it can."""
+    if needs_sweep(answers) and "sweep" not in answers:
+        return None
+    balance = aircraft_so_far(_options(answers)).mass.centre_of_gravity_fraction.value
+    if 0.0 <= balance <= 1.0:
+        return None
+    where = "ahead of" if balance < 0.0 else "behind"
+    return (
+        f"{answers['balance']} lies {where} the wing's middle chord: nothing that flies balances "
+        "there. Measure again, or go back to the answer that is wrong."
+    )
+
+
 def keep_aircraft(base: Base, answers: Mapping[str, str]) -> str:
     """Write the aircraft into the base and return its name there; raises InputFileError.
 
@@ -104,9 +140,22 @@ def keep_aircraft(base: Base, answers: Mapping[str, str]) -> str:
 def _options(answers: Mapping[str, str]) -> dict[str, str]:
     """Return the answers by option of the file."""
     options = {name: text for name, text in answers.items() if name != "pack"}
+    if "balance" in options:
+        options["balance"] = _told_at_the_body(options["balance"])
+    if needs_sweep(options) and "sweep" not in options:
+        del options["balance"]  # at the body alone it says nothing of a swept wing
     if options.get("launch") == AT_A_RUN:
         options["launch"] = LaunchMethod.HAND.value
     return {**options, **pack_options(answers.get("pack", ""))}
+
+
+def _told_at_the_body(balance: str) -> str:
+    """Return a place of balance as the file holds it: a bare length was measured at the body."""
+    try:
+        parse_quantity(balance, Dimension.LENGTH)
+    except TextError:
+        return balance
+    return f"{balance} {_AT_THE_BODY}"
 
 
 def _free_path(folder: Path, name: str) -> Path:

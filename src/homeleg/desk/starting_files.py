@@ -95,6 +95,14 @@ AIRCRAFT_ASKS = (
         unknown="computed from span and area",
     ),
     Ask(
+        option="sweep",
+        table="wing",
+        key="mean_chord_behind_root",
+        words="How far does the mean chord begin behind the front edge at the body?",
+        example="90 mm",
+        unknown="a flying wing then balances where it is told in % MAC; others have no sweep",
+    ),
+    Ask(
         option="mass",
         table="mass",
         key="total",

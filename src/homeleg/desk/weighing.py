@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 
+from homeleg.aircraft.priors import BodyPlan
 from homeleg.aircraft.record import Aircraft
 from homeleg.briefing.expected import Span, expected
 from homeleg.briefing.palette import BUFF
@@ -12,19 +13,32 @@ from homeleg.briefing.supports import Support, supports
 from homeleg.formats.aircraft_file import aircraft_from_text
 from homeleg.formats.text_file import write_text
 from homeleg.formats.toml_edit import TomlValue, with_value
-from homeleg.formats.toml_text import TextFile, read_text_file
+from homeleg.formats.toml_text import TextFile, parse_toml, read_text_file
 from homeleg.foundation.constants import NINE_IN_TEN_Z
 from homeleg.foundation.estimate import Estimate
+from homeleg.foundation.stated_text import PositionReference
 from homeleg.foundation.units import Dimension, TextError, parse_quantity
 from homeleg.physics.balance import centre_of_gravity
 
-__all__ = ["Way", "keep_weighing", "length_refusal", "mass_refusal", "way_drawing", "weighed"]
+__all__ = [
+    "Way",
+    "keep_weighing",
+    "lacks_sweep",
+    "length_refusal",
+    "mass_refusal",
+    "way_drawing",
+    "weighed",
+]
 
 # Two fingers find the place where it hangs level within this, one standard deviation. Ours.
 _FINGERS_SD = "3 mm"
 _GRAM_KG = 0.001
 _LARGEST_KG, _LARGEST_M = 25.0, 2.0
-_BEHIND = "behind the leading edge at the root"
+_BEHIND = PositionReference.ROOT_LEADING_EDGE.value
+_SWEEP = ("wing", "mean_chord_behind_root")
+_TOTAL, _CENTRE = ("mass", "total"), ("mass", "centre_of_gravity")
+# Where a value stands in the file, and the value.
+_Values = Mapping[tuple[str, str], TomlValue]
 
 
 class Way(Enum):
@@ -39,7 +53,7 @@ class Way(Enum):
 class Weighing:
     """What came of it: values as the file takes them, and figures before and now as SVG."""
 
-    values: Mapping[str, TomlValue]
+    values: _Values
     picture: str
     before: str
     now: str
@@ -61,10 +75,20 @@ def way_drawing(way: Way, asked: str = "") -> str:
     return supports(stands, BUFF, marked=asked)
 
 
+def lacks_sweep(path: Path) -> bool:
+    """Tell whether a swept wing's file does not say where its mean chord begins."""
+    raw = parse_toml(read_text_file(path))
+    table, key = _SWEEP
+    wing = raw.get(table)
+    said = isinstance(wing, dict) and key in wing
+    return raw.get("plan") == BodyPlan.FLYING_WING.value and not said
+
+
 def weighed(path: Path, answers: Mapping[str, str]) -> Weighing:
     """Return what answers say of mass and balance, beside what the file held.
 
-    `answers`: way, and by it front-mass, rear-mass, ahead, behind; mass, balance; or balance.
+    `answers`: way, and by it front-mass, rear-mass, ahead, behind; mass, balance; or balance; and
+    sweep, where the file of a swept wing lacks it.
     Raises InputFileError where the file cannot be read, or cannot take what came of it.
     """
     values = _values(answers)
@@ -92,7 +116,8 @@ def keep_weighing(path: Path, answers: Mapping[str, str]) -> None:
     write_text(path, _changed(read_text_file(path), values).text)
 
 
-def _values(answers: Mapping[str, str]) -> dict[str, TomlValue]:
+def _values(answers: Mapping[str, str]) -> _Values:
+    swept: _Values = {_SWEEP: answers["sweep"]} if "sweep" in answers else {}
     way = Way(answers["way"])
     if way is Way.TWO_SCALES:
         masses_kg = [
@@ -102,13 +127,13 @@ def _values(answers: Mapping[str, str]) -> dict[str, TomlValue]:
             parse_quantity(answers[side], Dimension.LENGTH) for side in ("ahead", "behind")
         )
         at_m = float(centre_of_gravity(masses_kg, [-ahead_m, behind_m]))
-        return {"total": _bench(sum(masses_kg)), "centre_of_gravity": _balance(at_m)}
+        return {**swept, _TOTAL: _bench(sum(masses_kg)), _CENTRE: _balance(at_m)}
     at_m = parse_quantity(answers["balance"], Dimension.LENGTH)
     by_fingers = _balance(at_m, sd=_FINGERS_SD)
     if way is Way.FINGERS:
-        return {"centre_of_gravity": by_fingers}
+        return {**swept, _CENTRE: by_fingers}
     mass_kg = parse_quantity(answers["mass"], Dimension.MASS)
-    return {"total": _bench(mass_kg), "centre_of_gravity": by_fingers}
+    return {**swept, _TOTAL: _bench(mass_kg), _CENTRE: by_fingers}
 
 
 def _bench(mass_kg: float) -> dict[str, TomlValue]:
@@ -119,10 +144,10 @@ def _balance(at_m: float, **more: TomlValue) -> dict[str, TomlValue]:
     return {"value": f"{1000.0 * at_m:.0f} mm {_BEHIND}", "basis": "bench", **more}
 
 
-def _changed(file: TextFile, values: Mapping[str, TomlValue]) -> TextFile:
+def _changed(file: TextFile, values: _Values) -> TextFile:
     text = file.text
-    for key, value in values.items():
-        text = with_value(text, ["mass", key], value)
+    for keys, value in values.items():
+        text = with_value(text, keys, value)
     return TextFile(file.name, text, "")
 
 

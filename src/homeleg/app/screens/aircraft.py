@@ -15,7 +15,10 @@ from homeleg.desk.guide import (
     AT_A_RUN,
     LAUNCHES,
     PLANS,
+    balance_clash,
+    balance_refusal,
     keep_aircraft,
+    needs_sweep,
     pack_refusal,
     plan_drawing,
     what_follows,
@@ -24,7 +27,7 @@ from homeleg.desk.new import refusal_of
 from homeleg.desk.starting_files import AIRCRAFT_ASKS
 from homeleg.foundation.units import Dimension, parse_quantity
 
-__all__ = ["ROUTES"]
+__all__ = ["QUESTIONS", "ROUTES"]
 
 _ADDRESS = "/aircraft/new"
 _WIDE = 560.0
@@ -36,6 +39,7 @@ _LAUNCHES = {
     "runway": ("Runway", "rolls on wheels"),
 }
 _THROWN_BELOW_KG = 5.0
+_SHORT = ("mm", "cm", "in")
 
 
 # The file takes span and area instead; here nobody is asked for the area.
@@ -74,7 +78,12 @@ def _usual_launch(given: Mapping[str, str | None]) -> Offer | None:
     return Offer(AT_A_RUN, f"under {_THROWN_BELOW_KG:.0f} kg, into the wind")
 
 
-_QUESTIONS = (
+def _clash(name: str, text: str, given: Mapping[str, str | None]) -> str | None:
+    """Return why an answer about the balance cannot go with those before it."""
+    return balance_clash(_known({**given, name: text}))
+
+
+QUESTIONS = (
     _question(
         "plan",
         "Which of these is it most like?",
@@ -88,7 +97,7 @@ _QUESTIONS = (
         "chord",
         "How deep is the wing?",
         "From front edge to back edge, half-way out along one side.",
-        units=("mm", "cm", "in"),
+        units=_SHORT,
     ),
     _question(
         "mass",
@@ -121,10 +130,24 @@ _QUESTIONS = (
             for n, words in (("0", "none"), ("1", "one"), ("3", "three"), ("5", "five or more"))
         ),
     ),
-    _question(
-        "balance",
-        "Where does it balance?",
-        "Two fingers under the wing: how far behind its front edge, at the body?",
+    Question(
+        name="balance",
+        words="Where does it balance?",
+        more="Two fingers under the wing: how far behind its front edge, at the body?",
+        units=_SHORT,
+        unknown=_ASKS["balance"].unknown,
+        refusal=balance_refusal,
+        clash=partial(_clash, "balance"),
+    ),
+    Question(
+        name="sweep",
+        words="How far does the front edge sweep back?",
+        more="From the front edge at the body to the front edge half-way out, along the body.",
+        units=_SHORT,
+        unknown="the balance you told is left out, and assumed from the body plan",
+        refusal=partial(refusal_of, _ASKS["sweep"]),
+        clash=partial(_clash, "sweep"),
+        is_asked=needs_sweep,
     ),
     _question(
         "full-power",
@@ -144,7 +167,7 @@ _QUESTIONS = (
 
 def new(request: Request) -> Response:
     """Ask the next question; after the last, show what follows and offer to keep it."""
-    answers = read_answers(_QUESTIONS, request.query_params)
+    answers = read_answers(QUESTIONS, request.query_params)
     follows = _follows(request, answers)
     if answers.asked is None:
         return page(request, "aircraft_keep.html", answers=answers, follows=follows)
@@ -152,8 +175,8 @@ def new(request: Request) -> Response:
         request,
         "aircraft_question.html",
         answers=answers,
-        number=_QUESTIONS.index(answers.asked) + 1,
-        count=len(_QUESTIONS),
+        number=answers.number,
+        count=answers.count,
         address=_ADDRESS,
         follows=follows,
     )
@@ -161,7 +184,7 @@ def new(request: Request) -> Response:
 
 def picture(request: Request) -> Response:
     """Return only what follows, for an answer that is still being typed."""
-    answers = read_answers(_QUESTIONS, request.query_params)
+    answers = read_answers(QUESTIONS, request.query_params)
     follows = _follows(request, answers)
     return page(request, "aircraft_follows.html", follows=follows)
 
@@ -171,24 +194,24 @@ def keep(request: Request, form: Form) -> Response:
     base = office_of(request).base
     if base is None:
         return RedirectResponse("/first", 303)
-    answers = read_answers(_QUESTIONS, form)
+    answers = read_answers(QUESTIONS, form)
     if answers.asked is not None:
         return page(
             request, "problems.html", status=422, sentence="Some answers are missing.", problems=()
         )
-    name = keep_aircraft(base, _known(answers))
+    name = keep_aircraft(base, _known(answers.given))
     return RedirectResponse(f"/sortie/new?aircraft={name}", 303)
 
 
 def _follows(request: Request, answers: Answers) -> tuple[Markup, str] | None:
     """Return the figure of what follows from the answers, and what would narrow it most."""
-    found = what_follows(_known(answers), office_of(request).face, width=_WIDE)
+    found = what_follows(_known(answers.given), office_of(request).face, width=_WIDE)
     return None if found is None else (drawn(found[0]), found[1])
 
 
-def _known(answers: Answers) -> dict[str, str]:
+def _known(given: Mapping[str, str | None]) -> dict[str, str]:
     """Return the answers that somebody knew."""
-    return {name: text for name, text in answers.given.items() if text is not None}
+    return {name: text for name, text in given.items() if text is not None}
 
 
 ROUTES = (

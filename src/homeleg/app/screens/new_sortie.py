@@ -21,7 +21,7 @@ from homeleg.desk.guided_sortie import (
 )
 from homeleg.desk.route_shapes import SHAPES
 
-__all__ = ["ROUTES"]
+__all__ = ["QUESTIONS", "ROUTES"]
 
 _ADDRESS = "/sortie/new"
 _FIELD_WORDS = {
@@ -45,7 +45,7 @@ def _usual_gusts(given: Mapping[str, str | None]) -> Offer | None:
     return Offer("no", "in as little wind as this")
 
 
-_QUESTIONS = (
+QUESTIONS = (
     Question(
         name="place",
         words="Where do you stand?",
@@ -117,7 +117,7 @@ def new(request: Request) -> Response:
     aircraft = request.query_params.get("aircraft", "")
     if aircraft not in {one.name for one in aircraft_in(base) if not one.problems}:
         return page(request, "which_aircraft.html", aircraft=aircraft_in(base))
-    answers = read_answers(_QUESTIONS, request.query_params)
+    answers = read_answers(QUESTIONS, request.query_params)
     if answers.asked is None:
         return page(
             request, "sortie_keep.html", answers=answers, aircraft=aircraft, address=_ADDRESS
@@ -126,8 +126,8 @@ def new(request: Request) -> Response:
         request,
         "question.html",
         answers=answers,
-        number=_QUESTIONS.index(answers.asked) + 1,
-        count=len(_QUESTIONS),
+        number=answers.number,
+        count=answers.count,
         address=_ADDRESS,
         beside={"aircraft": aircraft},
     )
@@ -138,7 +138,7 @@ def keep(request: Request, form: Form) -> Response:
     base = office_of(request).base
     if base is None:
         return RedirectResponse("/first", 303)
-    answers = read_answers(_QUESTIONS, form)
+    answers = read_answers(QUESTIONS, form)
     if answers.asked is not None:
         return RedirectResponse(_ADDRESS, 303)
     known = {name: text for name, text in answers.given.items() if text is not None}

@@ -15,6 +15,7 @@ from homeleg.desk.base import AircraftEntry
 from homeleg.desk.weighing import (
     Way,
     keep_weighing,
+    lacks_sweep,
     length_refusal,
     mass_refusal,
     way_drawing,
@@ -65,6 +66,11 @@ _BALANCE = _distance(
     "How far behind the wing's front edge does it hang level?",
     "A finger under each wing, beside the body; measured at the body.",
 )
+_SWEEP = _distance(
+    "sweep",
+    "How far does the front edge sweep back?",
+    "From the front edge at the body to the front edge half-way out, along the body.",
+)
 _THEN: Mapping[str, tuple[Question, ...]] = {
     Way.TWO_SCALES.value: (
         _mass("front-mass", "What does the front scale show?"),
@@ -102,7 +108,7 @@ def aircraft(request: Request) -> Response:
 def weigh(request: Request) -> Response:
     """Ask the next question; after the last, show before and now and offer to write it."""
     entry = _asked_for(request)
-    questions = _questions(request.query_params)
+    questions = _questions(entry, request.query_params)
     answers = read_answers(questions, request.query_params)
     if answers.asked is None:
         known = {name: text or "" for name, text in answers.given.items()}
@@ -115,8 +121,8 @@ def weigh(request: Request) -> Response:
         request,
         "weigh_question.html",
         answers=answers,
-        number=questions.index(answers.asked) + 1,
-        count=len(questions) if way else max(len(then) for then in _THEN.values()) + 1,
+        number=answers.number,
+        count=answers.count if way else max(len(then) for then in _THEN.values()) + 1,
         address=f"/aircraft/{entry.name}/weigh",
         drawing=drawn(way_drawing(Way(way), answers.asked.name)) if way else "",
     )
@@ -125,14 +131,15 @@ def weigh(request: Request) -> Response:
 def keep(request: Request, form: Form) -> Response:
     """Write mass and balance into the aircraft's file."""
     entry = _asked_for(request)
-    answers = read_answers(_questions(form), form)
+    answers = read_answers(_questions(entry, form), form)
     if answers.asked is None:
         keep_weighing(entry.path, {name: text or "" for name, text in answers.given.items()})
     return RedirectResponse(f"/aircraft/{entry.name}", 303)
 
 
-def _questions(fields: Mapping[str, str]) -> tuple[Question, ...]:
-    return (_WAY, *_THEN.get(fields.get("way", ""), ()))
+def _questions(entry: AircraftEntry, fields: Mapping[str, str]) -> tuple[Question, ...]:
+    then = _THEN.get(fields.get("way", ""), ())
+    return (_WAY, *then, _SWEEP) if then and lacks_sweep(entry.path) else (_WAY, *then)
 
 
 def _asked_for(request: Request) -> AircraftEntry:
