@@ -212,7 +212,7 @@ def transfer(seed: int, *, clean: bool) -> tuple[str, bool, float]:
     watch = Watch(our_system=245, our_component=190)
     if loads:
         writing = Writing(plans=plans, home=front if vehicle.habits.home_first else None)
-        script: Any = write_script(watch, LoadTerms(system=1, launch=launch), writing)
+        script: Any = write_script(watch, LoadTerms(system=1, launch=launch), writing, [])
     else:
         script = read_script(watch, None)
     outcome, took_s = Run(vehicle, link).outcome(Session(watch, script))

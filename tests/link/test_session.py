@@ -57,7 +57,7 @@ def read(world: World, system: int | None = None) -> Any:
 def load(world: World, *, home: m.Item | None = None) -> Any:
     looked = watch()
     writing = Writing(plans=PLANS, home=home)
-    return world.run(Session(looked, write_script(looked, TERMS, writing)))[0]
+    return world.run(Session(looked, write_script(looked, TERMS, writing, [])))[0]
 
 
 def end(reading: Any, *, home_first: bool = False) -> End:
@@ -317,7 +317,7 @@ def test_a_slow_radio_that_loses_one_in_twenty() -> None:
     vehicle = empty()
     plans = {**PLANS, PlanType.ROUTE: tuple(item(place) for place in range(60))}
     looked = watch()
-    script = write_script(looked, TERMS, Writing(plans=plans, home=None))
+    script = write_script(looked, TERMS, Writing(plans=plans, home=None), [])
     loaded, took_s = World(vehicle, up=fate, down=fate).run(Session(looked, script))
     assert loaded.failed is None
     assert len(loaded.after.plans[PlanType.ROUTE].items) == 60

@@ -15,13 +15,14 @@ from homeleg.formats.comparison_json import document_text
 from homeleg.formats.release_file import read_release
 from homeleg.formats.text_file import refuse_taken, write_new_text
 from homeleg.foundation.errors import InputFileError, LinkError, Problem, RefusedError
+from homeleg.link.aftermath import read_back_words, said_words
 from homeleg.link.codec import Codec, codec_for
 from homeleg.link.conditions import LoadTerms, launch_distance_m
 from homeleg.link.driving import Frames, drive
 from homeleg.link.fetch import Failed
 from homeleg.link.items import StoredSettings, cannot_be_stored, home_item, plans_of
 from homeleg.link.listening import Refused
-from homeleg.link.messages import PlanType
+from homeleg.link.load import Load
 from homeleg.link.ports import open_port
 from homeleg.link.proof import found_route, prove
 from homeleg.link.session import (
@@ -204,33 +205,47 @@ def load_release(
         raise _refusal("the load", ("the system id was not confirmed",))
     plans = plans_of(release.route, _settings(release))
     writing = Writing(plans=plans, home=home_item(launch) if home_first else None)
-    reading = _written(line, terms, writing)
-    return _compared(line, path, reading, read, members=members)
-
-
-def _written(line: Line, terms: LoadTerms, writing: Writing) -> Reading:
-    """Return what the aircraft holds after a load that was acknowledged."""
+    reading = _written(line, terms, writing, before)
     try:
-        told, _ = line.run(lambda watch: write_script(watch, terms, writing))
+        return _compared(line, path, reading, read, members=members)
     except KeyboardInterrupt as error:
-        words = "Stopped while writing: the aircraft may hold the old route, the new one, or part"
-        raise LinkError(f"{words} of it. {_FETCH_FIRST}") from error
+        words = "Stopped. The aircraft took the load, and what it holds was not compared."
+        raise LinkError(f"{words} {_FETCH_FIRST}") from error
+
+
+def _written(line: Line, terms: LoadTerms, writing: Writing, before: Reading) -> Reading:
+    """Return what the aircraft holds after a load that was acknowledged.
+
+    Raises LinkError with what it may hold where a load was begun and did not come to its end.
+    """
+    loads: list[Load] = []
+    try:
+        told, _ = line.run(lambda watch: write_script(watch, terms, writing, loads))
+    except KeyboardInterrupt as error:
+        if not loads:
+            raise
+        done = "" if loads[-1].accepted else " The load was cancelled."
+        raise _left(f"Stopped.{done}", said_words(writing, loads)) from error
     if not isinstance(told, Loaded):
         return _good(told)
-    if told.failed is not None:
-        count = "" if isinstance(told.after, Failed) else _held(told.after)
-        words = f"The load failed: {told.failed.step}, {told.failed.reason}."
-        held = count or "What the aircraft holds now is not known: it may be part of a route."
-        raise LinkError(f"{words} {held} {_FETCH_FIRST}")
-    if isinstance(told.after, Failed):
-        words = f"The aircraft took the load, and it could not be read back: {told.after.reason}."
-        raise LinkError(f"{words} What it holds is not proven. {_FETCH_FIRST}")
-    return told.after
+    failed, after = told.failed, told.after
+    if failed is not None:
+        words = f"The load failed: {failed.step}, {failed.reason}."
+        if isinstance(after, Failed):
+            raise _left(words, said_words(writing, loads))
+        held = {plan: fetched.items for plan, fetched in before.plans.items()}
+        raise LinkError(
+            f"{words} Read back just now, it holds: {read_back_words(writing, held, after)} "
+            f"{_FETCH_FIRST}"
+        )
+    if isinstance(after, Failed):
+        words = f"The aircraft took the load, and it could not be read back: {after.reason}."
+        raise _left(words, said_words(writing, loads))
+    return after
 
 
-def _held(reading: Reading) -> str:
-    count = len(reading.plans[PlanType.ROUTE].items)
-    return f"Read back just now it holds a route of {count} items, which was not compared."
+def _left(words: str, held: str) -> LinkError:
+    return LinkError(f"{words} Not read back, the aircraft may hold: {held} {_FETCH_FIRST}")
 
 
 def _read(line: Line) -> Reading:

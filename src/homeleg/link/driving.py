@@ -61,7 +61,8 @@ def drive(
 ) -> Outcome:
     """Run a session to its end; `heed` raises KeyboardInterrupt where a person stops it.
 
-    A link that is gone is an outcome, not an error.
+    A link that is gone is an outcome, not an error. Who is stopped leaves no load half open: the
+    aircraft is told first.
     """
     step = session.begin(clock())
     waiting: list[Event] = []
@@ -74,7 +75,11 @@ def drive(
         elif not waiting:
             wait_s = _LOOK_S if step.deadline_s is None else step.deadline_s - clock()
             waiting = _events(frames, codec, min(max(wait_s, 0.001), _LOOK_S))
-        heed()
+        try:
+            heed()
+        except KeyboardInterrupt:
+            _send(session.stop().send, frames.port, codec)
+            raise
         step = session.on(waiting.pop(0), clock())
 
 

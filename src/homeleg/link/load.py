@@ -29,16 +29,31 @@ class Acknowledged:
 
 @dataclass(slots=True, kw_only=True)
 class Load:
-    """The machine of one load; `items` are numbered from 0 in their order."""
+    """The machine of one load; `items` are numbered from 0 in their order.
+
+    `accepted` and `refused` tell what the aircraft said of it, where it said anything.
+    """
 
     parties: Parties
     plan: PlanType
     items: tuple[Item, ...]
     _asked_for: int | None = None
+    accepted: bool = False
+    refused: bool = False
     _asked: set[int] = field(default_factory=set)
     _progress_s: float = 0.0
     _tries: Tries = field(default_factory=lambda: Tries(LIST_WAITS_S))
     _deadline_s: float | None = None
+
+    @property
+    def offered(self) -> bool:
+        """Whether the aircraft was told how many items there are."""
+        return self._tries.asked > 0
+
+    @property
+    def sent(self) -> int:
+        """How many of its items were sent, each counted once."""
+        return len(self._asked)
 
     def begin(self, now_s: float) -> Step[Acknowledged | Failed]:
         """Offer the plan."""
@@ -89,7 +104,9 @@ class Load:
         return Step(send=(sent,), deadline_s=self._deadline_s)
 
     def _acknowledged(self, told: Ack) -> Step[Acknowledged | Failed]:
-        if told.result == AckResult.ACCEPTED:
+        self.accepted = told.result == AckResult.ACCEPTED
+        self.refused = not self.accepted
+        if self.accepted:
             return Step(outcome=Acknowledged(plan_id=told.plan_id))
         return self._failed(f"the aircraft refused: {refusal_words(told.result)}")
 

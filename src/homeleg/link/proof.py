@@ -26,7 +26,7 @@ from homeleg.release.comparison import Comparison, End, compare
 from homeleg.release.difference import Danger, Difference, is_rounded_degree, is_rounded_height
 from homeleg.release.plain_route import Aspect, PlainRoute
 
-__all__ = ["found_route", "prove"]
+__all__ = ["found_route", "is_as_written", "prove"]
 
 _ASPECTS = {PlanType.BOUNDARY: Aspect.BOUNDARY, PlanType.DIVERSIONS: Aspect.DIVERSIONS}
 _DEGREES_PER_STEP = 1e-7
@@ -76,6 +76,11 @@ def found_route(
         launch_point=None if reading.home is None else reading.home.place(),
         untold=frozenset(untold),
     )
+
+
+def is_as_written(plan: PlanType, written: Sequence[Item], found: Sequence[Item]) -> bool:
+    """Return whether items that were found are those that were written, but for rounding."""
+    return not any(True for _ in _unlike(plan, written, found))
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,11 +133,14 @@ def _unlike_fields(right: Item, got: Item) -> Iterator[str]:
         yield f"frame {got.frame} instead of {right.frame}"
     if not math.isfinite(got.z) or not is_rounded_height(right.z, got.z):
         yield f"height {got.z:g} m instead of {right.z:g} m"
-    scale = _DEGREES_PER_STEP if got.precise else 1.0
     for name, a, b in (("latitude", right.x, got.x), ("longitude", right.y, got.y)):
-        a_deg, b_deg = _DEGREES_PER_STEP * a, scale * b
+        a_deg, b_deg = _degrees(right, a), _degrees(got, b)
         if not math.isfinite(b_deg) or not is_rounded_degree(a_deg, b_deg):
             yield f"{name} {b_deg:.7f} instead of {a_deg:.7f}"
+
+
+def _degrees(item: Item, value: float) -> float:
+    return _DEGREES_PER_STEP * value if item.precise else value
 
 
 def _is_same_number(right: float, got: float) -> bool:

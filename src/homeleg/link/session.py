@@ -78,6 +78,15 @@ class Writing:
     plans: Mapping[PlanType, Sequence[Item]]
     home: Item | None
 
+    def order(self) -> tuple[PlanType, ...]:
+        """Return the plans that are written, in the order in which they are."""
+        return tuple(plan for plan in _WRITING_ORDER if self.plans.get(plan))
+
+    def items(self, plan: PlanType) -> tuple[Item, ...]:
+        """Return the items of a plan as the aircraft is to store them."""
+        front = (self.home,) if plan is PlanType.ROUTE and self.home is not None else ()
+        return (*front, *self.plans.get(plan, ()))
+
 
 @dataclass(slots=True)
 class Session(Generic[Outcome]):
@@ -101,6 +110,12 @@ class Session(Generic[Outcome]):
         if self._machine is None:
             raise RuntimeError("the session has ended")
         return self._led_on(self._machine.on(event, now_s), now_s)
+
+    def stop(self) -> Step[Outcome]:
+        """Return what is still to be sent where a person stops it: a load is cancelled."""
+        machine, self._machine = self._machine, None
+        cancelled = machine.load.cancel("stopped") if isinstance(machine, _Guarded) else Step()
+        return Step(send=cancelled.send)
 
     def _led_on(self, step: Step[Any], now_s: float) -> Step[Outcome]:
         """Begin machine after machine as they end; return what is to be done at last."""
@@ -158,9 +173,12 @@ def read_script(
 
 
 def write_script(
-    watch: Watch, terms: LoadTerms, writing: Writing
+    watch: Watch, terms: LoadTerms, writing: Writing, loads: list[Load]
 ) -> Script[Loaded | Failed | Refused]:
-    """Write plans into the aircraft if all conditions hold, and read back what it then holds."""
+    """Write plans into the aircraft if all conditions hold, and read back what it then holds.
+
+    Each load is put into `loads` as it begins: they tell how far it came, however it ends.
+    """
     station: Station | Failed | Refused
     station, now_s = yield Listen(watch=watch, system=terms.system)
     if not isinstance(station, Station):
@@ -171,13 +189,10 @@ def write_script(
     parties, begun_s, boots = _parties(watch, station), now_s, station.boots
     broken = partial(broken_off, watch, station, terms, begun_s, boots)
     failed = None
-    for plan in _WRITING_ORDER:
-        items = writing.plans.get(plan, ())
-        if not items:
-            continue
-        front = (writing.home,) if plan is PlanType.ROUTE and writing.home is not None else ()
-        to_send = addressed([*front, *items], parties.system, parties.component)
+    for plan in writing.order():
+        to_send = addressed(writing.items(plan), parties.system, parties.component)
         load = Load(parties=parties, plan=plan, items=to_send)
+        loads.append(load)
         told, _ = yield _Guarded(load, broken)
         if isinstance(told, Failed):
             failed = told
