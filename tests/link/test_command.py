@@ -111,6 +111,17 @@ def test_a_load_over_udp(released: Path, capsys: pytest.CaptureFixture[str]) -> 
     assert len(list(released.parent.glob(f"{code}.before-*.json"))) == 1
 
 
+def test_a_load_over_a_link_that_echoes_what_we_send(
+    released: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wire = aircraft(released, loaded=False)
+    wire.echoes = True
+    given = ["--confirm-system", "7", "--home-first", "no", "--present", *read_aloud(released)]
+    with over_tcp(wire) as port:
+        assert run(["link", "load", str(released), "--port", port, *given]) == 0
+    assert capsys.readouterr().out.startswith("SAME as release")
+
+
 def test_whoever_is_armed_is_not_loaded(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
     wire = aircraft(released, loaded=False)
     wire.armed = True

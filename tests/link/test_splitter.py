@@ -115,7 +115,8 @@ def test_what_is_written_reads_back() -> None:
     ]
     codec = Codec()
     found, _ = frames_of(b"".join(codec.write(one) for one in sent), SEEDS)
-    heard = [codec.read(frame) for frame in found]
+    other = Codec()
+    heard = [other.read(frame) for frame in found]
     assert [one and one.message for one in heard] == sent
     assert [one and one.sequence for one in heard] == list(range(6))
 
@@ -142,3 +143,24 @@ def test_a_wrong_key_is_refused_and_counted() -> None:
     other = Codec(key=b"\1" * 32, signing_time=1_000)
     assert other.read(frame) is None
     assert other.refused_signatures == 1
+
+
+def test_what_we_sent_and_hear_again_is_told_from_another_under_our_id() -> None:
+    ours, count = Codec(), m.Count(to_system=7, to_component=1, plan=0, count=4)
+    ours.write(REQUEST)
+    sent = ours.write(count)
+    assert [ours.read(frame) for frame in frames_of(sent + sent, SEEDS)[0]] == [None, None]
+    assert ours.echoes == 2
+    # The same words of a station that took our id and counts its own frames: it writes.
+    other = Codec().write(count)
+    heard = ours.read(frames_of(other, SEEDS)[0][0])
+    assert heard is not None
+    assert (heard.system, heard.component, heard.message) == (245, 190, count)
+
+
+def test_an_echo_is_known_for_a_while_only() -> None:
+    ours = Codec()
+    first = ours.write(REQUEST)
+    for _ in range(64):
+        ours.write(REQUEST)
+    assert ours.read(frames_of(first, SEEDS)[0][0]) is not None

@@ -37,17 +37,64 @@ def test_frames_of_another_dialect_are_not_lost() -> None:
     assert watch.stations[VEHICLE].lost == 1
 
 
-def test_a_clock_going_back_is_a_restart_and_voids_what_was_told() -> None:
-    home = m.HomePosition(latitude_e7=1, longitude_e7=2, height_amsl_mm=3)
-    before = [heard(m.SystemTime(since_boot_ms=90_000)), heard(home)]
-    watch = watching(*before, heard(m.SystemTime(since_boot_ms=89_500)))
-    assert watch.stations[VEHICLE].boots == 1
-    assert watch.stations[VEHICLE].home == home
-    late = watching(*before, heard(m.SystemTime(since_boot_ms=86_900)))  # 3 s late on a bad radio
-    assert late.stations[VEHICLE].boots == 1
-    watch = watching(*before, heard(m.SystemTime(since_boot_ms=2_000)))
+HOME = m.HomePosition(latitude_e7=1, longitude_e7=2, height_amsl_mm=3)
+
+
+def started(*told: tuple[float, float], kind: str = "SYSTEM_TIME") -> Watch:
+    """Return a watch that heard home, then times since the start, each (heard, told) in seconds."""
+    watch = watching(heard(HOME))
+    for heard_s, since_s in told:
+        since_ms = round(1000.0 * since_s)
+        message: m.Message = m.SystemTime(since_boot_ms=since_ms)
+        if kind != "SYSTEM_TIME":
+            message = m.Live(name=kind, fields=(("time_boot_ms", since_ms),))
+        watch.hear(heard(message), heard_s)
+    return watch
+
+
+def starts(*told: tuple[float, float], kind: str = "SYSTEM_TIME") -> int:
+    return started(*told, kind=kind).stations[VEHICLE].boots
+
+
+def test_a_time_far_back_is_a_start_at_once_and_voids_what_was_told() -> None:
+    watch = started((1.0, 90.0), (2.0, 2.0))
     assert watch.stations[VEHICLE].boots == 2
     assert watch.stations[VEHICLE].home is None
+    assert started((1.0, 90.0), (2.0, 91.0)).stations[VEHICLE].home == HOME
+
+
+def test_a_start_within_seconds_of_the_one_before() -> None:
+    # Started at 0 and again at 3.5 s, heard each second.
+    before = [(1.0, 1.0), (2.0, 2.0), (3.0, 3.0)]
+    assert starts(*before, (5.0, 1.5), (6.0, 2.5), (7.0, 3.5)) == 2
+    # Started again unheard: the second time of the new start is beyond the last of the old one.
+    assert starts((1.0, 1.0), (2.0, 2.0), (8.0, 2.5), (9.0, 3.5), (10.0, 4.5)) == 2
+
+
+def test_a_late_message_is_no_start() -> None:
+    assert starts((1.0, 90.0), (2.0, 93.0), (2.1, 91.0), (3.0, 94.0)) == 1  # overtaken
+    assert starts((1.0, 90.0), (2.0, 89.5), (3.0, 92.0)) == 1
+    # The link stood still for 6 s, and what was queued came at once.
+    queued = [(7.0 + 0.05 * k, 2.0 + k) for k in range(6)]
+    assert starts((1.0, 1.0), *queued, (8.0, 8.0), (9.0, 9.0), (11.0, 11.0)) == 1
+
+
+def test_times_that_stand_still_or_run_slowly_are_no_start() -> None:
+    assert starts(*((float(second), 5.0) for second in range(1, 30))) == 1
+    assert starts(*((float(second), 0.5 * second) for second in range(1, 60))) == 1
+
+
+def test_kinds_of_messages_do_not_doubt_each_other() -> None:
+    watch = started((1.0, 90.0), (2.0, 91.0))
+    for second in range(3, 9):  # of an older position each time
+        fields = (("time_boot_ms", 1000.0 * (86 + second)),)
+        watch.hear(heard(m.Live(name="GLOBAL_POSITION_INT", fields=fields)), float(second))
+        watch.hear(heard(m.SystemTime(since_boot_ms=1000 * (89 + second))), float(second))
+    assert watch.stations[VEHICLE].boots == 1
+    watch.hear(heard(m.SystemTime(since_boot_ms=1000)), 9.0)
+    fields = (("time_boot_ms", 900.0),)
+    watch.hear(heard(m.Live(name="GLOBAL_POSITION_INT", fields=fields)), 9.1)
+    assert watch.stations[VEHICLE].boots == 2
 
 
 def other(kind: type, **fields: object) -> m.Message:

@@ -27,6 +27,7 @@ class OnTheWire:
     home: m.HomePosition
     total: int | None = None
     armed: bool = False
+    echoes: bool = False
     codec: Codec = field(default_factory=lambda: Codec(system=VEHICLE[0], component=VEHICLE[1]))
 
     def status(self) -> bytes:
@@ -86,7 +87,7 @@ def _serve_link(link: socket.socket, wire: OnTheWire, over: threading.Event) -> 
             data = link.recv(4096)
             if not data:
                 return
-            link.sendall(wire.answers(splitter.feed(data)))
+            link.sendall((data if wire.echoes else b"") + wire.answers(splitter.feed(data)))
         except TimeoutError:
             continue
         except OSError:

@@ -4,6 +4,7 @@ References: MAVLink common message set; ids of plans lie in extension fields tha
 not name (COUNT, ACK and CURRENT: payload bytes 5, 4 and 6, 10, 14; measured on the wire form).
 """
 
+from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -30,6 +31,9 @@ _ARMED_BIT = 128
 _COUNT_ID_AT, _ACK_ID_AT = 5, 4
 _CURRENT_IDS_AT = (6, 10, 14)
 _ID_BYTES = 4
+_REMEMBERED = (
+    64  # frames: an echo comes within a second, and each has its number once in 256. Ours.
+)
 # Signing counts in steps of 10 microseconds since the first second of 2015.
 _SIGNING_EPOCH_UNIX_S = 1_420_070_400
 _SIGNING_STEPS_PER_S = 100_000
@@ -59,8 +63,10 @@ class Codec:
     key: bytes | None = None
     signing_time: int = 0
     refused_signatures: int = 0
+    echoes: int = 0
     _library: Any = field(init=False)
     _sequence: int = 0
+    _sent: deque[bytes] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
 
     def __post_init__(self) -> None:
         self._library = library.MAVLink(None, self.system, self.component)
@@ -70,7 +76,14 @@ class Codec:
             self._library.signing.sign_outgoing = True
 
     def read(self, frame: Frame) -> m.Heard | None:
-        """Return what a frame says; None where it was refused for its signature."""
+        """Return what a frame says; None where it was refused for its signature, or is our own.
+
+        Radios that take turns give back what was sent: byte by byte the same, with its number.
+        Another station under our id counts its frames for itself.
+        """
+        if frame.raw in self._sent:
+            self.echoes += 1
+            return None
         try:
             told = self._library.decode(bytearray(frame.raw))
         except library.MAVError:
@@ -93,7 +106,9 @@ class Codec:
         packed = self._packable(message)
         self._library.seq = self._sequence
         self._sequence = (self._sequence + 1) % 256
-        return bytes(packed.pack(self._library))
+        raw = bytes(packed.pack(self._library))
+        self._sent.append(raw)
+        return raw
 
     def _packable(self, message: m.Message) -> Any:
         writer = _WRITERS.get(type(message))

@@ -6,6 +6,7 @@ Read only: it asks for nothing and decides nothing. Ages are told, never hidden.
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from homeleg.link.boot_clock import BootClock
 from homeleg.link.messages import (
     Ack,
     Count,
@@ -27,9 +28,9 @@ __all__ = ["NOT_AN_AUTOPILOT", "Station", "Watch"]
 
 NOT_AN_AUTOPILOT = 8  # the autopilot class "invalid" of the common set
 _SEQUENCES = 256
+_MS_PER_S = 1000
 _FARTHEST_GAP = 128  # more looks like a restart of the count, not like a loss
 _PLAN_TRAFFIC = (Ack, Count, Item, Request, RequestList)
-_BOOT_SLACK_MS = 5000  # a message that is late on a bad radio is no restart. Ours.
 
 
 @dataclass(slots=True, kw_only=True)
@@ -49,8 +50,8 @@ class Station:
     landed: LandedState = LandedState.UNKNOWN
     home: HomePosition | None = None
     plan_current: PlanCurrent | None = None
-    since_boot_ms: int | None = None
     boots: int = 1
+    boot_clocks: dict[str, BootClock] = field(default_factory=dict)
     frames: int = 0
     lost: int = 0
     doubled: int = 0
@@ -113,7 +114,8 @@ class Watch:
     def _note_others(self, heard: Heard, now_s: float) -> None:
         """Note plan traffic that is not ours: somebody else reads or writes.
 
-        We do not hear ourselves: what bears our id is of another station that took the same.
+        The codec drops what a link echoes to us: what bears our id is of another station that took
+        the same.
         """
         message = heard.message
         if not isinstance(message, _PLAN_TRAFFIC):
@@ -165,20 +167,23 @@ def _note(station: Station, message: Message | None, now_s: float) -> None:
         case PlanCurrent():
             station.plan_current = message
         case SystemTime():
-            _note_boot(station, message.since_boot_ms)
+            _note_boot(station, "SYSTEM_TIME", message.since_boot_ms, now_s)
         case Live():
             station.live[message.name] = (now_s, message)
             for name, value in message.fields:
                 if name == "time_boot_ms":
-                    _note_boot(station, int(value))
+                    _note_boot(station, message.name, value, now_s)
         case _:
             pass
 
 
-def _note_boot(station: Station, since_boot_ms: int) -> None:
-    before = station.since_boot_ms
-    if before is not None and since_boot_ms < before - _BOOT_SLACK_MS:
+def _note_boot(station: Station, kind: str, since_boot_ms: float, now_s: float) -> None:
+    told_s, clock = since_boot_ms / _MS_PER_S, station.boot_clocks.get(kind)
+    if clock is not None and not clock.is_started_again(told_s, now_s):
+        return
+    if clock is not None:
         station.boots += 1
         station.home = None
         station.plan_current = None
-    station.since_boot_ms = since_boot_ms
+        station.boot_clocks.clear()
+    station.boot_clocks[kind] = BootClock(told_s, now_s)
