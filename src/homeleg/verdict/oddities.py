@@ -2,11 +2,15 @@
 
 import math
 
+import numpy as np
+
 from homeleg.aircraft.performance import level_electrical_power
 from homeleg.foundation.heights import Datum
 from homeleg.physics.battery import watt_hours
 from homeleg.route.geometry import Leg, LegKind
 from homeleg.sortie.resolved import ResolvedSortie
+from homeleg.world.ground import is_inside
+from homeleg.world.site import GROUND_OF_PEOPLE
 
 __all__ = ["looks_amsl", "oddities"]
 
@@ -18,7 +22,7 @@ _OFTEN_FLOWN_M = (20.0, 150.0)
 
 def oddities(resolved: ResolvedSortie, legs: tuple[Leg, ...]) -> tuple[str, ...]:
     """Return a sentence on each thing that looks like a slip of the pen."""
-    return (*_heights(resolved), *_long_legs(resolved, legs))
+    return (*_heights(resolved), *_long_legs(resolved, legs), *_field_kept_out(resolved))
 
 
 def looks_amsl(resolved: ResolvedSortie) -> bool:
@@ -76,3 +80,16 @@ def _long_legs(resolved: ResolvedSortie, legs: tuple[Leg, ...]) -> list[str]:
                 f"{math.floor(lasts_min)} min at that airspeed: is a figure of it wrong?"
             )
     return sentences
+
+
+def _field_kept_out(resolved: ResolvedSortie) -> list[str]:
+    """Return a sentence on a launch or landing point inside keep-out ground for people."""
+    points = {"launch point": (0.0, 0.0), "landing point": resolved.pattern.landing_m}
+    return [
+        f"The {point} lies inside the keep-out ground {one.name} ({one.kind.value}): is a corner "
+        f"of it wrong?"
+        for one in resolved.sortie.site.keep_out
+        if one.kind in GROUND_OF_PEOPLE
+        for point, (east_m, north_m) in points.items()
+        if is_inside(one.vertices_m, np.float64(east_m), np.float64(north_m))
+    ]
