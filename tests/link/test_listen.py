@@ -90,6 +90,7 @@ def glance(**changes: object) -> Glance:
         circle="",
         missing=(),
         home_off_m=None,
+        verified=None,
     )
     return replace(plain, **changes)  # type: ignore[arg-type]
 

@@ -28,6 +28,7 @@ class OnTheWire:
     total: int | None = None
     armed: bool = False
     echoes: bool = False
+    lives_s: float = float("inf")  # of a link, in real seconds
     codec: Codec = field(default_factory=lambda: Codec(system=VEHICLE[0], component=VEHICLE[1]))
 
     def status(self) -> bytes:
@@ -78,8 +79,9 @@ def over_tcp(wire: OnTheWire) -> Iterator[str]:
 
 def _serve_link(link: socket.socket, wire: OnTheWire, over: threading.Event) -> None:
     splitter, told_s = Splitter(seeds=SEEDS), 0.0
+    ends_s = time.perf_counter() + wire.lives_s
     link.settimeout(0.005)
-    while not over.is_set():
+    while not over.is_set() and time.perf_counter() < ends_s:
         try:
             if time.perf_counter() - told_s > 0.5 / HURRY:
                 link.sendall(wire.status())

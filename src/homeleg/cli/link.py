@@ -5,6 +5,7 @@ import time
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +15,8 @@ from homeleg.cli.computing import prepare_kernel, say, warn_of_slow_start
 from homeleg.cli.stopping import held_back
 
 if TYPE_CHECKING:
-    from homeleg.desk.link import Aboard, Before
+    from homeleg.desk.link import Aboard, Before, Line
+    from homeleg.desk.listen import Glance
     from homeleg.release.declared import ReadAloud
 
 _LIBRARIES = ("fastcrc", "pymavlink", "serial")
@@ -60,6 +62,11 @@ def _compare_options(command: click.Command) -> click.Command:
             metavar="TEXT",
             help='From a lost link to the return, as read there, such as "20 s".',
         ),
+        click.Option(
+            ["--watch"],
+            is_flag=True,
+            help="Where it is the same, go on listening and say when that holds no more.",
+        ),
         click.Option(["--members"], type=click.IntRange(16, 65_536), help="As for compare."),
         click.Option(
             ["--json", "json_target"],
@@ -103,12 +110,11 @@ def listen(*, release: Path | None, seconds: float | None, **given: Any) -> None
     Read only: the pilot in command decides. Begin before the launch: its time is heard.
     """
     _need_the_extra()
-    from homeleg.cli.listen_text import glance_line
     from homeleg.desk.link import on_line
     from homeleg.desk.listen import listen as hear
 
     with suppress(KeyboardInterrupt), held_back() as heed, on_line(**_line(given, heed)) as line:
-        hear(line, release, show=lambda glance: say(glance_line(glance)), seconds=seconds)
+        hear(line, release, show=_show_glance, seconds=seconds)
 
 
 @_link_options
@@ -158,14 +164,14 @@ def compare(context: click.Context, /, *, release: Path, **given: Any) -> None:
     Exit status: 0 SAME, 5 NOT THE SAME, 8 CANNOT TELL, 6 the link failed, 7 refused, 2 bad input.
     """
     _need_the_extra()
-    read, members, target = _compared_as(given)
+    read = _read_aloud(given)
     warn_of_slow_start()
-    with held_back() as heed:
-        from homeleg.desk.link import compare_aboard, on_line
+    from homeleg.desk.link import compare_aboard
 
-        with on_line(**_line(given, heed)) as line:
-            aboard = compare_aboard(line, release, read, members=members)
-    _give(context, aboard, target)
+    def compared(line: "Line") -> "Aboard":
+        return compare_aboard(line, release, read, members=given["members"])
+
+    _answer(context, compared, release, given)
 
 
 @_compare_options
@@ -197,17 +203,17 @@ def load(
     if given["system"] not in (None, confirm_system):
         raise click.UsageError("--system and --confirm-system name two aircraft.")
     _need_the_extra()
-    read, members, target = _compared_as(given)
+    read = _read_aloud(given)
     prepare_kernel()
-    with held_back() as heed:
-        from homeleg.desk.link import LoadOrder, load_release, on_line
+    from homeleg.desk.link import LoadOrder, load_release
 
-        order = LoadOrder(system=confirm_system, seen_on_ground=on_ground, confirm=_confirmed)
-        with on_line(**_line(given, heed)) as line:
-            aboard = load_release(
-                line, release, order, read, now=datetime.now(UTC), members=members
-            )
-    _give(context, aboard, target)
+    order = LoadOrder(system=confirm_system, seen_on_ground=on_ground, confirm=_confirmed)
+
+    def loaded(line: "Line") -> "Aboard":
+        now, members = datetime.now(UTC), given["members"]
+        return load_release(line, release, order, read, now=now, members=members)
+
+    _answer(context, loaded, release, given)
 
 
 def _need_the_extra() -> None:
@@ -225,30 +231,39 @@ def _need_the_extra() -> None:
 
 def _line(given: dict[str, Any], heed: Callable[[], None]) -> dict[str, Any]:
     said = given["home_first"]
+    names = ("port", "system", "present", "key_file")
     return {
-        **given,
+        **{name: given[name] for name in names},
         "home_first": None if said is None else said == "yes",
-        "clock": time.monotonic,
+        "clock": _clock(),
         "heed": heed,
         "now": datetime.now(UTC),
     }
 
 
-def _compared_as(given: dict[str, Any]) -> "tuple[ReadAloud, int | None, Path | None]":
-    """Take the options of a comparison out of what was given."""
+def _clock() -> Callable[[], float]:
+    """Return seconds that go forward, and where the system can, on while the machine sleeps."""
+    if hasattr(time, "CLOCK_BOOTTIME"):
+        return partial(time.clock_gettime, time.CLOCK_BOOTTIME)
+    return time.monotonic
+
+
+def _read_aloud(given: dict[str, Any]) -> "ReadAloud":
+    """Return the settings that a person read and typed."""
     from homeleg.foundation.stated_text import parse_height
     from homeleg.foundation.units import Dimension, TextError, parse_quantity
     from homeleg.release.declared import ReadAloud
 
-    height, after = given.pop("return_height"), given.pop("link_loss_after")
+    if given["watch"] and given["json_target"] == Path("-"):
+        raise click.UsageError("--watch goes on in words: give --json a file.")
+    height, after = given["return_height"], given["link_loss_after"]
     try:
-        read = ReadAloud(
+        return ReadAloud(
             return_height=None if height is None else parse_height(height),
             link_loss_after_s=None if after is None else parse_quantity(after, Dimension.TIME),
         )
     except TextError as error:
         raise click.BadParameter(f"{error.problem}. {error.remedy}") from error
-    return read, given.pop("members"), given.pop("json_target")
 
 
 def _confirmed(before: "Before") -> bool:
@@ -262,8 +277,33 @@ def _confirmed(before: "Before") -> bool:
     return str(typed).strip() == str(before.reading.system)
 
 
-def _give(context: click.Context, aboard: "Aboard", target: Path | None) -> None:
-    """Put a comparison out, and leave with its status."""
+def _answer(
+    context: click.Context,
+    ask: "Callable[[Line], Aboard]",
+    release: Path,
+    given: dict[str, Any],
+) -> None:
+    """Put a comparison out, watch for as long as it holds if wished, and leave with its status."""
+    from homeleg.desk.link import on_line
+    from homeleg.desk.listen import listen as hear
+
+    status = None
+    with suppress(KeyboardInterrupt), held_back() as heed, on_line(**_line(given, heed)) as line:
+        aboard = ask(line)
+        held, watched = aboard.verified, given["watch"] and aboard.is_as_released
+        _show(aboard, given["json_target"], watched=watched)
+        status = _EXIT_BY_END[aboard.end.value]
+        if watched:
+            try:
+                hear(line, release, show=_show_glance, seconds=None, verified=held)
+            finally:
+                status = _EXIT_BY_END["CANNOT TELL"] if held.ended else status
+    if status is None:
+        raise KeyboardInterrupt
+    context.exit(status)
+
+
+def _show(aboard: "Aboard", target: Path | None, *, watched: bool) -> None:
     from homeleg.cli.link_text import aboard_text
     from homeleg.desk.link_answer import aboard_json
 
@@ -271,10 +311,15 @@ def _give(context: click.Context, aboard: "Aboard", target: Path | None) -> None
         from homeleg.cli.streams import answer
 
         answer(aboard_json(aboard))
-    else:
-        say(aboard_text(aboard))
-        if target is not None:
-            from homeleg.formats.text_file import write_text
+        return
+    say(aboard_text(aboard, watched=watched))
+    if target is not None:
+        from homeleg.formats.text_file import write_text
 
-            write_text(target, aboard_json(aboard))
-    context.exit(_EXIT_BY_END[aboard.end.value])
+        write_text(target, aboard_json(aboard))
+
+
+def _show_glance(glance: "Glance") -> None:
+    from homeleg.cli.listen_text import glance_line
+
+    say(glance_line(glance))

@@ -14,14 +14,19 @@ from homeleg.release.read_aloud import item_words, place_words
 __all__ = ["aboard_text", "before_text", "fetched_text"]
 
 _PROVES = (
-    "It proves what was stored just now, not how it will be flown. It holds until the aircraft is "
-    "started again, a plan in it changes, the link is lost for over 10 s, or four hours are over."
+    "It proves what was stored just now, not how it will be flown, and nobody looks on: with "
+    "--watch it says when the aircraft is started again, tells another plan, is written to or is "
+    "not heard for over 10 s, or when four hours are over."
+)
+_WATCHED = (
+    "It proves what was stored just now, not how it will be flown. From here on it says when that "
+    "holds no more; Ctrl-C ends it."
 )
 
 
-def aboard_text(aboard: Aboard) -> str:
+def aboard_text(aboard: Aboard, *, watched: bool = False) -> str:
     """Return the comparison in words, and the settings that are still to be read aloud."""
-    text = compared_text(aboard.compared, _PROVES)
+    text = compared_text(aboard.compared, _WATCHED if watched else _PROVES)
     if not aboard.to_read:
         return text
     names = " and ".join(aboard.to_read)

@@ -5,7 +5,7 @@ import math
 from homeleg.desk.listen import Glance
 from homeleg.link.watch import Station
 
-__all__ = ["glance_line"]
+__all__ = ["ago", "glance_line"]
 
 _OLD_S = 3.0
 
@@ -14,8 +14,9 @@ def glance_line(glance: Glance) -> str:
     """Return one moment as a line, with a line before it where home was moved."""
     if glance.aircraft is None:
         who = "; ".join(_station(one) for one in glance.stations) or "nobody"
-        return f"No aircraft, or more than one: {who}.\n"
-    parts = [_age(glance), _margin(glance), *_figures(glance)]
+        held = f"{_verified(glance)} | " if glance.verified else ""
+        return f"{held}No aircraft, or more than one: {who}.\n"
+    parts = [_age(glance), _verified(glance), _margin(glance), *_figures(glance)]
     parts += [glance.circle] if glance.circle else []
     parts += [f"not told: {', '.join(glance.missing)}"] if glance.missing else []
     moved = ""
@@ -29,6 +30,23 @@ def _age(glance: Glance) -> str:
     if glance.age_s is None:
         return "NO DATA"
     return f"{glance.age_s:.1f} s old" if glance.age_s <= _OLD_S else f"{glance.age_s:.0f} S OLD"
+
+
+def ago(seconds: float) -> str:
+    """Return how long ago something was, in whole seconds or minutes."""
+    return f"{seconds:.0f} s" if seconds < 90.0 else f"{seconds / 60.0:.0f} min"
+
+
+def _verified(glance: Glance) -> str:
+    """Return since when the route aboard is verified, or not any more."""
+    held = glance.verified
+    if held is None:
+        return ""
+    if held.ended is not None:
+        gone = ago(glance.now_s - held.ended.since_s)
+        return f"NOT VERIFIED since {gone} ago: {held.ended.why}"
+    doubt = "" if held.tells_changes else " (it does not number its plans: a change is not seen)"
+    return f"verified {ago(glance.now_s - held.since_s)} ago{doubt}"
 
 
 def _margin(glance: Glance) -> str:

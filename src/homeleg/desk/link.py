@@ -34,6 +34,7 @@ from homeleg.link.session import (
     read_script,
     write_script,
 )
+from homeleg.link.verified import Verified, verified_now
 from homeleg.link.watch import Watch
 from homeleg.release.comparison import Comparison, End
 from homeleg.release.declared import ReadAloud, read_aloud_differences, settings_to_read
@@ -88,17 +89,26 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aboard:
-    """What an aircraft holds against a release; `to_read` are settings that nobody has read."""
+    """What an aircraft holds against a release; `to_read` are settings that nobody has read.
+
+    `verified` tells for how long what was read holds, for who goes on listening on the same line.
+    """
 
     compared: Compared
     reading: Reading
     to_read: tuple[str, ...]
+    verified: Verified
+
+    @property
+    def is_as_released(self) -> bool:
+        """Whether all that was read is as released, whatever else is still to be read."""
+        return self.compared.comparison.end is End.SAME
 
     @property
     def end(self) -> End:
         """How it ends: what is the same is not told as long as a setting was not read."""
-        end = self.compared.comparison.end
-        return End.CANNOT_TELL if end is End.SAME and self.to_read else end
+        untold = self.is_as_released and self.to_read
+        return End.CANNOT_TELL if untold else self.compared.comparison.end
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,7 +161,7 @@ def on_line(
 def fetch_aboard(line: Line, out: Path) -> tuple[Reading, PlainRoute]:
     """Read the plans of the aircraft and write its route as a new route file."""
     refuse_taken(out)
-    reading = _read(line)
+    reading, _ = _read(line)
     route = found_route(reading, home_first=_home_first(line, reading) or False)
     named = tuple(
         replace(item, name=f"item {place}") for place, item in enumerate(route.items, start=1)
@@ -162,7 +172,8 @@ def fetch_aboard(line: Line, out: Path) -> tuple[Reading, PlainRoute]:
 
 def compare_aboard(line: Line, path: Path, read: ReadAloud, *, members: int | None) -> Aboard:
     """Read the plans of the aircraft and compare them with a release; nothing is written."""
-    return _compared(line, path, _read(line), read, members=members)
+    reading, verified = _read(line)
+    return _compared(line, path, reading, verified, read, members=members)
 
 
 def load_release(
@@ -205,29 +216,31 @@ def load_release(
         raise _refusal("the load", ("the system id was not confirmed",))
     plans = plans_of(release.route, _settings(release))
     writing = Writing(plans=plans, home=home_item(launch) if home_first else None)
-    reading = _written(line, terms, writing, before)
+    reading, verified = _written(line, terms, writing, before)
     try:
-        return _compared(line, path, reading, read, members=members)
+        return _compared(line, path, reading, verified, read, members=members)
     except KeyboardInterrupt as error:
         words = "Stopped. The aircraft took the load, and what it holds was not compared."
         raise LinkError(f"{words} {_FETCH_FIRST}") from error
 
 
-def _written(line: Line, terms: LoadTerms, writing: Writing, before: Reading) -> Reading:
+def _written(
+    line: Line, terms: LoadTerms, writing: Writing, before: Reading
+) -> tuple[Reading, Verified]:
     """Return what the aircraft holds after a load that was acknowledged.
 
     Raises LinkError with what it may hold where a load was begun and did not come to its end.
     """
     loads: list[Load] = []
     try:
-        told, _ = line.run(lambda watch: write_script(watch, terms, writing, loads))
+        told, watch = line.run(lambda watch: write_script(watch, terms, writing, loads))
     except KeyboardInterrupt as error:
         if not loads:
             raise
         done = "" if loads[-1].accepted else " The load was cancelled."
         raise _left(f"Stopped.{done}", said_words(writing, loads)) from error
     if not isinstance(told, Loaded):
-        return _good(told)
+        raise _no_answer(told)
     failed, after = told.failed, told.after
     if failed is not None:
         words = f"The load failed: {failed.step}, {failed.reason}."
@@ -241,30 +254,39 @@ def _written(line: Line, terms: LoadTerms, writing: Writing, before: Reading) ->
     if isinstance(after, Failed):
         words = f"The aircraft took the load, and it could not be read back: {after.reason}."
         raise _left(words, said_words(writing, loads))
-    return after
+    return after, verified_now(watch, after, line.clock())
 
 
 def _left(words: str, held: str) -> LinkError:
     return LinkError(f"{words} Not read back, the aircraft may hold: {held} {_FETCH_FIRST}")
 
 
-def _read(line: Line) -> Reading:
-    told, _ = line.run(lambda watch: read_script(watch, line.system))
-    return _good(told)
+def _read(line: Line) -> tuple[Reading, Verified]:
+    told, watch = line.run(lambda watch: read_script(watch, line.system))
+    reading = _good(told)
+    return reading, verified_now(watch, reading, line.clock())
 
 
 def _good(told: Reading | Failed | Refused) -> Reading:
-    match told:
-        case Reading():
-            return told
-        case Refused():
-            raise _refusal("the aircraft", told.reasons)
-        case Failed():
-            raise LinkError(f"The link failed: {told.step}, {told.reason}. Nothing was written.")
+    if isinstance(told, Reading):
+        return told
+    raise _no_answer(told)
+
+
+def _no_answer(told: Failed | Refused) -> LinkError | RefusedError:
+    if isinstance(told, Refused):
+        return _refusal("the aircraft", told.reasons)
+    return LinkError(f"The link failed: {told.step}, {told.reason}. Nothing was written.")
 
 
 def _compared(
-    line: Line, path: Path, reading: Reading, read: ReadAloud, *, members: int | None
+    line: Line,
+    path: Path,
+    reading: Reading,
+    verified: Verified,
+    read: ReadAloud,
+    *,
+    members: int | None,
 ) -> Aboard:
     release = read_release(path)
     home_first, settings = _home_first(line, reading) or False, _settings(release)
@@ -279,7 +301,10 @@ def _compared(
         progress=lambda _what, _fraction: line.heed(),
     )
     return Aboard(
-        compared=compared, reading=reading, to_read=settings_to_read(release.settings, read)
+        compared=compared,
+        reading=reading,
+        to_read=settings_to_read(release.settings, read),
+        verified=verified,
     )
 
 

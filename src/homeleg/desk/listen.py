@@ -1,13 +1,14 @@
 """Listen to a link: who is there, and a flight against the gates of its release. Sends nothing."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from homeleg.desk.link import Line
 from homeleg.formats.release_file import read_release
 from homeleg.link.live import Flight, GatePlace, home_moved_m
 from homeleg.link.messages import PRESENCE
+from homeleg.link.verified import Verified
 from homeleg.link.watch import Station, Watch
 from homeleg.release.in_flight import Margin, Now, circle_of, circle_words, margin
 from homeleg.release.plain_route import PlainPlace
@@ -30,7 +31,7 @@ class Glance:
     """What is known at one moment; `age_s` is that of the oldest figure that the margin rests on.
 
     `missing` names what is not told, `home_off_m` how far home lies from the released one where
-    that is more than 5 m.
+    that is more than 5 m; `verified` for how long a comparison on this line holds.
     """
 
     stations: tuple[Station, ...]
@@ -42,14 +43,25 @@ class Glance:
     circle: str
     missing: tuple[str, ...]
     home_off_m: float | None
+    verified: Verified | None
 
 
 def listen(
-    line: Line, path: Path | None, *, show: Callable[[Glance], None], seconds: float | None
+    line: Line,
+    path: Path | None,
+    *,
+    show: Callable[[Glance], None],
+    seconds: float | None,
+    verified: Verified | None = None,
 ) -> None:
-    """Show a glance each second until stopped, or for some seconds; raises LinkError."""
+    """Show a glance each second until stopped, or for some seconds; raises LinkError.
+
+    With `verified`, of a comparison on this line just before, it says for how long that holds.
+    """
     release = None if path is None else read_release(path)
     watch = Watch(our_system=line.codec.system, our_component=line.codec.component)
+    if verified is not None:
+        watch = verified.watch
     flight = Flight(gates=() if release is None else tuple(_gates(release)))
     began_s = shown_s = line.clock()
     while seconds is None or line.clock() - began_s < seconds:
@@ -63,7 +75,9 @@ def listen(
             shown_s = now_s
             if line.present:
                 line.frames.port.write(line.codec.write(PRESENCE))
-            show(_glance(line, release, watch, flight, now_s))
+            if verified is not None:
+                verified.look(now_s)
+            show(replace(_glance(line, release, watch, flight, now_s), verified=verified))
 
 
 def _glance(
@@ -87,6 +101,7 @@ def _glance(
         circle="" if circle is None or release is None else circle_words(release.answer, circle),
         missing=() if aircraft is None else tuple(_missing(aircraft, flight)),
         home_off_m=None if aircraft is None else home_moved_m(aircraft.home, launch),
+        verified=None,
     )
 
 
