@@ -28,7 +28,7 @@ class OnTheWire:
     total: int | None = None
     armed: bool = False
     echoes: bool = False
-    lives_s: float = float("inf")  # of a link, in real seconds
+    patience_s: float = float("inf")  # with who asked, and asks no more; in real seconds
     codec: Codec = field(default_factory=lambda: Codec(system=VEHICLE[0], component=VEHICLE[1]))
 
     def status(self) -> bytes:
@@ -79,7 +79,7 @@ def over_tcp(wire: OnTheWire) -> Iterator[str]:
 
 def _serve_link(link: socket.socket, wire: OnTheWire, over: threading.Event) -> None:
     splitter, told_s = Splitter(seeds=SEEDS), 0.0
-    ends_s = time.perf_counter() + wire.lives_s
+    ends_s = float("inf")
     link.settimeout(0.005)
     while not over.is_set() and time.perf_counter() < ends_s:
         try:
@@ -89,6 +89,7 @@ def _serve_link(link: socket.socket, wire: OnTheWire, over: threading.Event) -> 
             data = link.recv(4096)
             if not data:
                 return
+            ends_s = time.perf_counter() + wire.patience_s
             link.sendall((data if wire.echoes else b"") + wire.answers(splitter.feed(data)))
         except TimeoutError:
             continue
