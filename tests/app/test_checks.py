@@ -4,15 +4,23 @@ import asyncio
 from collections.abc import Callable
 from contextlib import aclosing
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from homeleg.app.checks import Checks, Event
-from homeleg.app.worker import Checked, Refused, Worker
+from homeleg.app.worker import Checked, Refused, Sought, Worker
 from homeleg.desk.base import Base
 from homeleg.foundation.errors import Problem
+from homeleg.verdict.result import Status
 
+
+def answer(word: Status) -> Any:
+    return SimpleNamespace(verdict=SimpleNamespace(word=word))
+
+
+QUICK, FULL = answer(Status.GO), answer(Status.GO)
 PROBLEM = Problem(where="sortie.toml", problem="torn", remedy="Mend it.")
 
 
@@ -21,6 +29,12 @@ class FakeWorker:
 
     def __init__(self, said: Any, *, ever: bool = True) -> None:
         self.said, self.ever, self.asked, self.dropped = said, ever, 0, 0
+        self.sought = 0
+
+    async def seek(self, path: Path, *, tell: Callable[[str, float], None]) -> Sought:
+        self.sought += 1
+        tell("looking at changes", 0.5)
+        return Sought(None)
 
     async def check(self, path: Path, *, quick: bool, tell: Callable[[str, float], None]) -> Any:
         self.asked += 1
@@ -56,12 +70,12 @@ def follow(
 
 
 def test_a_quick_answer_then_the_full_one(base: Base) -> None:
-    quick, full = FakeWorker("quick"), FakeWorker("full")
+    quick, full = FakeWorker(QUICK), FakeWorker(FULL)
     checks = Checks(quick=quick, full=full)  # type: ignore[arg-type]  # fakes
     said = follow(checks, base, "full")
     assert [kind for kind in said if kind != "progress"] == ["begun", "quick", "full"]
     standing: Any = checks.standing(base.sorties / "tern-point" / "sortie.toml")
-    assert (standing.answer, standing.full) == ("full", True)
+    assert (standing.answer, standing.full, full.sought) == (FULL, True, 0)
     # Somebody else who looks at the same files hears the answer that there is.
     assert follow(checks, base, "full") == ["begun", "full"]
     assert (quick.asked, full.asked) == (1, 1)
@@ -69,7 +83,7 @@ def test_a_quick_answer_then_the_full_one(base: Base) -> None:
 
 @pytest.mark.parametrize("changed", ["sorties/tern-point/route.csv", "aircraft/petrel.toml"])
 def test_a_changed_file_is_checked_anew_and_the_old_check_dropped(base: Base, changed: str) -> None:
-    quick, full = FakeWorker("quick"), FakeWorker("full", ever=False)
+    quick, full = FakeWorker(QUICK), FakeWorker(FULL, ever=False)
     checks = Checks(quick=quick, full=full)  # type: ignore[arg-type]  # fakes
 
     def change(event: Event) -> None:
@@ -85,7 +99,7 @@ def test_a_changed_file_is_checked_anew_and_the_old_check_dropped(base: Base, ch
 
 
 def test_a_stopped_check_leaves_the_quick_answer(base: Base) -> None:
-    checks = Checks(quick=FakeWorker("quick"), full=FakeWorker("full", ever=False))  # type: ignore[arg-type]  # fakes
+    checks = Checks(quick=FakeWorker(QUICK), full=FakeWorker(FULL, ever=False))  # type: ignore[arg-type]  # fakes
     path = base.sorties / "tern-point" / "sortie.toml"
 
     def stop(event: Event) -> None:
@@ -94,19 +108,30 @@ def test_a_stopped_check_leaves_the_quick_answer(base: Base) -> None:
 
     assert follow(checks, base, "stopped", stop)[-1] == "stopped"
     standing: Any = checks.standing(path)
-    assert (standing.answer, standing.full) == ("quick", False)
+    assert (standing.answer, standing.full) == (QUICK, False)
+
+
+def test_a_change_is_looked_for_once_where_there_is_no_go(base: Base) -> None:
+    full = FakeWorker(answer(Status.NO_GO))
+    checks = Checks(quick=FakeWorker(QUICK), full=full)  # type: ignore[arg-type]  # fakes
+    said = follow(checks, base, "change")
+    assert [kind for kind in said if kind != "progress"] == ["begun", "quick", "full", "change"]
+    standing: Any = checks.standing(base.sorties / "tern-point" / "sortie.toml")
+    assert standing.change == Sought(None)
+    assert follow(checks, base, "full") == ["begun", "full"]
+    assert (full.asked, full.sought) == (1, 1)
 
 
 def test_what_is_refused_keeps_the_last_answer(base: Base) -> None:
-    quick = FakeWorker("quick")
-    checks = Checks(quick=quick, full=FakeWorker("full"))  # type: ignore[arg-type]  # fakes
+    quick = FakeWorker(QUICK)
+    checks = Checks(quick=quick, full=FakeWorker(FULL))  # type: ignore[arg-type]  # fakes
     follow(checks, base, "full")
     quick.said = Refused((PROBLEM,))
     path = base.sorties / "tern-point" / "sortie.toml"
     path.write_text(path.read_text() + "\n")
     assert follow(checks, base, "refused")[-1] == "refused"
     standing: Any = checks.standing(path)
-    assert (standing.answer, standing.refused) == ("full", Refused((PROBLEM,)))
+    assert (standing.answer, standing.refused) == (FULL, Refused((PROBLEM,)))
 
 
 @pytest.mark.slow

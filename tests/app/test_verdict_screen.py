@@ -5,15 +5,21 @@ The verdict is made by hand (tests/conftest.py); the ribbon is its own.
 
 import html
 import re
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
+from homeleg.amend.change import Change
+from homeleg.amend.proposal import Proposal as Found
 from homeleg.app.checks import Standing
 from homeleg.app.office import Office
-from homeleg.app.worker import Checked, Refused
+from homeleg.app.worker import Checked, Refused, Sought
+from homeleg.desk.amend import Proposal
 from homeleg.desk.base import Base
+from homeleg.formats.amend_edit import edited_files
+from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.errors import Problem
 from homeleg.verdict.result import Status
 from homeleg.world.weather import Weather
@@ -53,9 +59,68 @@ def test_word_sentence_act_and_what_is_to_do(client: TestClient) -> None:
     said = words(page)
     assert 'class="plate no-go"' in page
     assert "1 to do at the field" in said
-    assert "The change to try first Come home at 20.5 m/s." in said
+    assert "while one that reaches GO is looked for Come home at 20.5 m/s." in said
     assert "At least one limit fails. Change something, or do not fly." in said
     assert "Wind 5.0 m/s, 15 min old at launch" in said
+
+
+@pytest.fixture
+def proposed(standing: Standing, base: Base, make_verdict: MakeVerdict) -> Proposal:
+    """Return the proposal to wait for an hour, put on the page."""
+    path = base.sorties / "tern-point" / "sortie.toml"
+    path.write_text(f"# As the owner of the field wants it.\n{path.read_text()}")
+    files = read_sortie(path)
+    later = files.sortie.launch_time + timedelta(hours=1)
+    change = Change(words=f"wait until {later:%H:%MZ}", cost=1.0, launch_time=later)
+    proposal = Proposal(
+        found=Found(
+            change=change, sortie=files.sortie, before=make_verdict(), after=make_verdict(Status.GO)
+        ),
+        files=edited_files(files, change),
+        sources=files.sources,
+    )
+    standing.change = Sought(proposal)
+    return proposal
+
+
+@pytest.mark.usefixtures("proposed")
+def test_the_proposed_change_is_the_act_and_is_written(client: TestClient, base: Base) -> None:
+    path = base.sorties / "tern-point" / "sortie.toml"
+    before = path.read_text()
+    page = shown(client)
+    said = words(page)
+    # By hand: the verdicts of these tests take the same time and charge, before and after.
+    assert "The one change that reaches GO Wait until 18:00Z." in said
+    assert "Comes home with 91 % left, even on a bad day. Costs neither time nor charge." in said
+    assert page.count('class="act"') == 1
+    key = re.findall(r'name="key" value="(\w+)"', page)[0]
+    answer = client.post(f"{PAGE}/change", data={"key": "another"})
+    assert answer.status_code == 422
+    assert "no longer proposed" in answer.text
+    assert path.read_text() == before
+    client.post(f"{PAGE}/change", data={"key": key})
+    changed = path.read_text()
+    assert "18:00" in changed
+    assert changed.startswith("# As the owner of the field wants it.\n")
+
+
+def test_a_change_is_not_written_over_another_hand(
+    client: TestClient, base: Base, proposed: Any
+) -> None:
+    key = re.findall(r'name="key" value="(\w+)"', shown(client))[0]
+    path = base.sorties / "tern-point" / "sortie.toml"
+    path.write_text(path.read_text() + "# another hand\n")
+    before = path.read_bytes()
+    answer = client.post(f"{PAGE}/change", data={"key": key})
+    assert answer.status_code == 422
+    assert "was changed after the proposal was made" in answer.text
+    assert path.read_bytes() == before
+    assert proposed.act == "Wait until 18:00Z."
+
+
+def test_where_none_was_found_it_says_so(client: TestClient, standing: Standing) -> None:
+    standing.change = Sought(None)
+    assert "No change found that reaches GO. Try first Come home" in words(shown(client))
 
 
 @pytest.mark.usefixtures("standing")

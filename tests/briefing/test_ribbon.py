@@ -7,10 +7,10 @@ import pytest
 from homeleg.briefing.charge_axis import ChargeUnit, charge_axis
 from homeleg.briefing.palette import BLACK_ON_WHITE, BUFF
 from homeleg.briefing.ribbon import ribbon_figure
-from homeleg.briefing.ribbon_form import LAPTOP, PAPER, PHONE
+from homeleg.briefing.ribbon_form import LAPTOP, PAPER, PHONE, SCREEN, SCREEN_PHONE, SUNLIGHT
 from homeleg.verdict.result import TurnBack
 
-FORMS = [LAPTOP, PHONE, PAPER]
+FORMS = [LAPTOP, PHONE, PAPER, SCREEN, SCREEN_PHONE, SUNLIGHT]
 TURN_BACK = TurnBack(time_s=500.0, leg="Far & away to return", charge_left_fraction=0.6)
 
 
@@ -105,6 +105,22 @@ def test_sentence_says_what_is_drawn(figure_of: Any, make_ribbon: Any) -> None:
         "flight, 8 in 10 between 30 and 70 %. Narrowest at 13:20: 23 % left on a bad day, want "
         "15 %. Last turn-back 8:20, on Far & away to return."
     )
+
+
+def test_figures_lead_to_their_rows(figure_of: Any, make_ribbon: Any) -> None:
+    svg = ribbon_figure(
+        make_ribbon(), TURN_BACK, ChargeUnit.MAH, SCREEN, BUFF, address_of=lambda row: f"#{row}"
+    )
+    figure = figure_of(svg)
+    led = {
+        word.text: link.attrib["href"]
+        for link in figure.all("a")
+        for word in link.iter("{http://www.w3.org/2000/svg}text")
+    }
+    assert led["50 % middle flight"] == "#reserve.charge"
+    assert led["Last turn-back 8:20"] == led["23 % left on a bad day, 13:20"] == "#home.charge"
+    # A picture that says it is one may hold nothing to be opened (WAI-ARIA 1.2, role img; MEMORY).
+    assert figure.root.get("role") == "group"
 
 
 def test_same_verdict_same_bytes(make_ribbon: Any) -> None:

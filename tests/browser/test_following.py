@@ -52,6 +52,25 @@ def test_a_changed_file_changes_the_page(verdict_page: OpenPage, program: Progra
     expect(page.locator(".plate")).to_have_text("GO", timeout=60_000)
 
 
+def test_the_proposed_change_is_made_and_checked_anew(open_page: OpenPage, tmp_path: Path) -> None:
+    sortie = add_example(make_base(tmp_path / "base"), "bracken-workshop")
+    program = Program(tmp_path / "base", tmp_path / "notes")
+    program.start()
+    try:
+        page = open_page("/sortie/bracken-workshop", of=program)
+        expect(page.locator("#flying-words")).to_contain_text("Looking for a", timeout=120_000)
+        expect(page.locator(".plate")).to_have_text("NO-GO")
+        # The pack lies too far aft: scenarios, P3, its balance behind the envelope.
+        expect(page.locator("#change")).to_contain_text("Move pack", timeout=120_000)
+        before = sortie.read_text()
+        page.get_by_role("button", name="Make this change").click()
+        expect(page.locator(".plate")).to_have_text("MARGINAL", timeout=60_000)
+        assert sortie.read_text() != before
+        assert page.url == f"{program.address}/sortie/bracken-workshop"
+    finally:
+        program.end()
+
+
 def test_a_restart_is_told_and_found_again(open_page: OpenPage, tmp_path: Path) -> None:
     base = make_base(tmp_path / "base")
     sortie = add_example(base, "tern-point")

@@ -6,7 +6,8 @@ from collections.abc import AsyncGenerator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from homeleg.app.worker import Checked, Refused, Worker
+from homeleg.app.worker import Checked, Refused, Sought, Tell, Worker
+from homeleg.verdict.result import Status
 
 __all__ = ["Checks", "Event", "Standing"]
 
@@ -26,13 +27,24 @@ class Event:
 
 @dataclass(slots=True)
 class Standing:
-    """How far the answer on a sortie has come, for the state of its files."""
+    """How far the answer on a sortie has come, for the state of its files.
+
+    `change` is what was found to mend it: None as long as it is looked for, or where nothing needs
+    mending.
+    """
 
     stamp: Stamp
     answer: Checked | None = None
     refused: Refused | None = None
     stopped: bool = False
     full: bool = False
+    change: Sought | None = None
+
+    @property
+    def seeks(self) -> bool:
+        """Whether a change is still to be looked for."""
+        to_mend = self.answer is not None and self.answer.verdict.word is not Status.GO
+        return self.full and to_mend and self.change is None and not self.stopped
 
 
 @dataclass(slots=True)
@@ -48,7 +60,7 @@ class Checks:
         return self._standing.get(path)
 
     def stop(self, path: Path) -> None:
-        """Have the full check of a sortie stopped; the quick answer stays."""
+        """Have what is computed on a sortie stopped; the answer that there is stays."""
         if path in self._standing:
             self._standing[path].stopped = True
 
@@ -88,23 +100,34 @@ class Checks:
         return standing
 
     async def _check(self, path: Path, standing: Standing, events: asyncio.Queue[Event]) -> None:
-        """Check quickly, then in full, and say so."""
+        """Check quickly, then in full, look for a change where that is no GO, and say so."""
         if standing.full or standing.stopped:
             events.put_nowait(Event("full"))
+        elif not await self._answer(path, standing, events):
             return
+        if standing.seeks:
+            said = await self.full.seek(path, tell=_telling(events, "change"))
+            standing.change = said if isinstance(said, Sought) else Sought(None)
+            events.put_nowait(Event("change"))
+
+    async def _answer(self, path: Path, standing: Standing, events: asyncio.Queue[Event]) -> bool:
+        """Check quickly, then in full; return whether there is an answer."""
         for worker, name in ((self.quick, "quick"), (self.full, "full")):
-
-            def tell(what: str, share: float, name: str = name) -> None:
-                events.put_nowait(Event("progress", f"{name}|{what}|{share:.3f}"))
-
+            tell = _telling(events, name)
             tell("starting", 0.0)
             said = await worker.check(path, quick=worker is self.quick, tell=tell)
             if isinstance(said, Refused):
                 standing.refused = said
                 events.put_nowait(Event("refused"))
-                return
+                return False
             standing.answer, standing.full = said, name == "full"
             events.put_nowait(Event(name))
+        return True
+
+
+def _telling(events: asyncio.Queue[Event], name: str) -> Tell:
+    """Return what puts the progress of one computation among the events."""
+    return lambda what, share: events.put_nowait(Event("progress", f"{name}|{what}|{share:.3f}"))
 
 
 async def _next(events: asyncio.Queue[Event]) -> Event:

@@ -12,16 +12,23 @@ import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from enum import Enum
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from homeleg.desk.kernel_cache import use_kernel_cache
 from homeleg.foundation.errors import HomelegError, InputFileError, Problem
 from homeleg.verdict.result import Verdict
 from homeleg.world.weather import Weather
 
-__all__ = ["Checked", "Refused", "Worker"]
+if TYPE_CHECKING:
+    from homeleg.desk.amend import Proposal
+    from homeleg.desk.check import CheckResult
+    from homeleg.formats.sortie_file import SortieFiles
+
+__all__ = ["Checked", "Refused", "Sought", "Tell", "Worker"]
 
 _NICE = 5
 _PATIENCE_S = 0.3
@@ -41,6 +48,13 @@ class Checked:
 
 
 @dataclass(frozen=True, slots=True)
+class Sought:
+    """The change that was looked for; None where none was found."""
+
+    proposal: "Proposal | None"
+
+
+@dataclass(frozen=True, slots=True)
 class Refused:
     """Why there is no answer."""
 
@@ -51,6 +65,15 @@ class Refused:
 class _Progress:
     what: str
     share: float
+
+
+class _Ask(Enum):
+    QUICK = "a quick answer"
+    FULL = "the full one"
+    CHANGE = "the change that mends it"
+
+
+Said = Checked | Sought | Refused
 
 
 class _DroppedError(Exception):
@@ -74,14 +97,14 @@ class Worker:
         Where the caller is cancelled, the process is asked to drop the check, and ended if it does
         not at once.
         """
-        async with self._free:
-            pipe = self._started()
-            pipe.send((path, quick))
-            try:
-                return await self._answer(pipe, tell)
-            except asyncio.CancelledError:
-                await self._drop(pipe)
-                raise
+        said: Checked | Refused
+        said = await self._asked(_Ask.QUICK if quick else _Ask.FULL, path, tell)
+        return said
+
+    async def seek(self, path: Path, *, tell: Tell) -> Sought | Refused:
+        """Return the change that mends a sortie, judged as `check` does in full."""
+        said: Sought | Refused = await self._asked(_Ask.CHANGE, path, tell)
+        return said
 
     def start(self) -> None:
         """Start the process, so that the first check finds it ready."""
@@ -96,6 +119,17 @@ class Worker:
             self._pipe.close()
         self._process = self._pipe = None
 
+    async def _asked(self, ask: _Ask, path: Path, tell: Tell) -> Any:
+        """Return what the process says to an ask, which tells what kind of answer that is."""
+        async with self._free:
+            pipe = self._started()
+            pipe.send((ask, path))
+            try:
+                return await self._answer(pipe, tell)
+            except asyncio.CancelledError:
+                await self._drop(pipe)
+                raise
+
     def _started(self) -> Connection:
         if self._process is None or self._pipe is None or not self._process.is_alive():
             context = multiprocessing.get_context("spawn")
@@ -105,7 +139,7 @@ class Worker:
             theirs.close()
         return self._pipe
 
-    async def _answer(self, pipe: Connection, tell: Tell) -> Checked | Refused:
+    async def _answer(self, pipe: Connection, tell: Tell) -> Said:
         """Return what comes after the progress."""
         while True:
             try:
@@ -130,11 +164,11 @@ class Worker:
             self.end()
 
 
-async def _received(pipe: Connection) -> "Checked | Refused | _Progress":
+async def _received(pipe: Connection) -> Said | _Progress:
     """Return the next thing said, without holding up the pages."""
     while not pipe.poll():
         await asyncio.sleep(0.01)
-    said: Checked | Refused | _Progress = pipe.recv()
+    said: Said | _Progress = pipe.recv()
     return said
 
 
@@ -148,24 +182,51 @@ def _work(pipe: Connection, nice: int) -> None:
             from homeleg.desk.warm import compile_kernel  # noqa: PLC0415
 
             compile_kernel(now=datetime.now(UTC), progress=None)
+        bench = _Bench(pipe)
         while True:
             asked = pipe.recv()
             if asked is not None:  # else a wish to drop what has been answered by now
-                path, quick = asked
-                pipe.send(_checked(path, pipe, quick=quick))
+                pipe.send(_said(bench, *asked))
 
 
-def _checked(path: Path, pipe: Connection, *, quick: bool) -> Checked | Refused:
-    # Here, after the place of the compiled kernel was chosen.
-    from homeleg.desk.check import check_sortie  # noqa: PLC0415
+class _Bench:
+    """What the process works with: the line to the pages, and the last full check."""
 
-    def tell(what: str, share: float) -> None:
-        if pipe.poll():
+    def __init__(self, pipe: Connection) -> None:
+        self._pipe = pipe
+        self._last: tuple[SortieFiles, CheckResult] | None = None
+
+    def answer(self, ask: _Ask, path: Path) -> Checked | Sought:
+        """Return what is asked for; raises what checking raises, and _DroppedError."""
+        # Here, after the place of the compiled kernel was chosen.
+        from homeleg.desk.amend import propose  # noqa: PLC0415
+        from homeleg.desk.check import check_read_sortie  # noqa: PLC0415
+        from homeleg.formats.sortie_file import read_sortie  # noqa: PLC0415
+
+        files = read_sortie(path)
+        if ask is _Ask.CHANGE and self._last is not None and self._last[0].sources == files.sources:
+            result = self._last[1]
+        else:
+            result = check_read_sortie(files, quick=ask is _Ask.QUICK, progress=self._tell)
+        if ask is _Ask.CHANGE:
+            return Sought(propose(files, result, path.parent, progress=self._tell))
+        if ask is _Ask.FULL:
+            self._last = files, result
+        return Checked(
+            verdict=result.verdict,
+            weather=files.sortie.weather,
+            launch_time=files.sortie.launch_time,
+        )
+
+    def _tell(self, what: str, share: float) -> None:
+        if self._pipe.poll():
             raise _DroppedError
-        pipe.send(_Progress(what, share))
+        self._pipe.send(_Progress(what, share))
 
+
+def _said(bench: _Bench, ask: _Ask, path: Path) -> Said:
     try:
-        result = check_sortie(path, quick=quick, progress=tell)
+        return bench.answer(ask, path)
     except InputFileError as error:
         return Refused(error.problems)
     except HomelegError as error:
@@ -182,5 +243,3 @@ def _checked(path: Path, pipe: Connection, *, quick: bool) -> Checked | Refused:
             remedy="Please report this line.",
         )
         return Refused((problem,))
-    sortie = result.sortie
-    return Checked(verdict=result.verdict, weather=sortie.weather, launch_time=sortie.launch_time)

@@ -4,7 +4,8 @@ Colours are presentation attributes, not style attributes: a page that forbids i
 them all the same. Lengths are the figure's own units, one to a CSS pixel; y grows downward.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import Literal
 from xml.sax.saxutils import escape, quoteattr
 
@@ -25,6 +26,17 @@ class Drawing:
         self._size = (width, height)
         self._definitions: dict[str, str] = {}
         self._marks: list[str] = []
+        self._leads = False
+
+    @contextmanager
+    def leading_to(self, address: str) -> Iterator[None]:
+        """Have what is drawn within lead to an address; with none it leads nowhere."""
+        if address:
+            self._leads = True
+            self._marks.append(f"<a href={quoteattr(address)}>")
+        yield
+        if address:
+            self._marks.append("</a>")
 
     def rectangle(
         self, corner: Point, size: Point, *, fill: str, stroke: str = "none", line: float = 0.0
@@ -115,8 +127,9 @@ class Drawing:
         """Return the figure as SVG text; title and description say what it shows."""
         width, height = (_number(length) for length in self._size)
         definitions = "".join(self._definitions.values())
+        role = "group" if self._leads else "img"  # a picture holds nothing to be opened
         return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" role="img" '
+            f'<svg xmlns="http://www.w3.org/2000/svg" role="{role}" '
             f'viewBox="0 0 {width} {height}" width="{width}" height="{height}" '
             f'font-family="{FAMILY}, sans-serif">'
             f"<title>{escape(title)}</title><desc>{escape(description)}</desc>"

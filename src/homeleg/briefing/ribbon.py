@@ -5,6 +5,8 @@ bank from below is the charge needed to come home from there with the link lost.
 is the margin, and the aircraft has to pass through it.
 """
 
+from collections.abc import Callable
+
 from homeleg.briefing.charge_axis import ChargeAxis, ChargeUnit, charge_axis
 from homeleg.briefing.drawing import Drawing
 from homeleg.briefing.lettering import text_width
@@ -32,8 +34,12 @@ def ribbon_figure(
     palette: Palette,
     *,
     name: str = "ribbon",
+    address_of: Callable[[str], str] = lambda _row: "",
 ) -> str:
-    """Return the ribbon as SVG. The unit changes the figures of the axis and never the shape."""
+    """Return the ribbon as SVG. The unit changes the figures of the axis and never the shape.
+
+    Its figures lead to the address of the row that they come from, where it has one.
+    """
     drawing = Drawing(name, form.width, form.height)
     plot = RibbonPlot(ribbon, form)
     axis = charge_axis(ribbon, unit)
@@ -41,10 +47,13 @@ def ribbon_figure(
     draw_axis(drawing, plot, axis, palette)
     draw_legs(drawing, plot, palette)
     if form.shown_at_end:
-        draw_end(drawing, plot, palette)
-    taken = _draw_turn_back(drawing, plot, turn_back, palette)
+        with drawing.leading_to(address_of("reserve.charge")):
+            draw_end(drawing, plot, palette)
+    with drawing.leading_to(address_of("home.charge")):
+        taken = _draw_turn_back(drawing, plot, turn_back, palette)
     taken.append(_draw_brace(drawing, plot, palette))
-    taken.append(_draw_box(drawing, plot, axis, palette, taken))
+    with drawing.leading_to(address_of("home.charge")):
+        taken.append(_draw_box(drawing, plot, axis, palette, taken))
     if form.wordy:
         _draw_words(drawing, plot, palette, taken)
     return drawing.svg("Come-home ribbon", ribbon_sentence(ribbon, turn_back, axis))
@@ -74,9 +83,16 @@ def _draw_turn_back(
     x, letter = plot.x(turn_back.time_s), plot.form.letter
     foot, flag = (x, plot.bottom), plot.top - 0.8 * plot.form.top
     drawing.line((foot, (x, flag)), stroke=palette.ink, line=4.5, halo=palette.channel)
-    words = f"Last turn-back {clock(turn_back.time_s)}"
-    room = plot.form.width - x - 14.0
-    side = 1.0 if text_width(words, letter, "bold") <= room else -1.0
+    rooms = {1.0: plot.form.width - x - 14.0, -1.0: x - 14.0 - plot.left}
+    words, side = next(
+        (
+            (words, side)
+            for words in (f"Last turn-back {clock(turn_back.time_s)}", clock(turn_back.time_s))
+            for side, room in rooms.items()
+            if text_width(words, letter, "bold") <= room
+        ),
+        ("", 1.0),
+    )
     half = 0.28 * plot.form.top
     tip = (x + side * 10.0, flag + half)
     drawing.polygon(((x, flag), tip, (x, flag + 2.0 * half)), fill=palette.ink)

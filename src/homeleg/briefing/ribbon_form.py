@@ -1,8 +1,8 @@
-"""The forms in which the come-home ribbon is drawn: laptop, phone and paper."""
+"""The forms in which the come-home ribbon is drawn: laptop, phone and paper, the pages' own."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-__all__ = ["LAPTOP", "PAPER", "PHONE", "RibbonForm"]
+__all__ = ["LAPTOP", "PAPER", "PHONE", "SCREEN", "SCREEN_PHONE", "SUNLIGHT", "RibbonForm"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,4 +73,21 @@ PAPER = RibbonForm(
     ticks=5,
     shown_at_end=True,
     wordy=False,
+)
+# On a page no word is under 16, and the whole verdict fits a laptop's window.
+SCREEN = replace(LAPTOP, height=336.0, left=70.0, right=178.0, top=36.0, bottom=88.0, letter=16.0)
+SCREEN_PHONE = replace(
+    PHONE, height=216.0, left=58.0, top=30.0, bottom=56.0, letter=16.0, box_letter=16.0
+)
+# Black on white in the sun, no word of it under 18.
+SUNLIGHT = replace(
+    LAPTOP,
+    height=368.0,
+    left=84.0,
+    right=204.0,
+    top=42.0,
+    bottom=98.0,
+    letter=18.0,
+    box_letter=18.0,
+    block=32.0,
 )

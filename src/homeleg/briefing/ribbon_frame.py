@@ -1,5 +1,7 @@
 """The frame of the ribbon: axis of charge, legs and clock, shares at touchdown."""
 
+import math
+
 from homeleg.briefing.charge_axis import ChargeAxis
 from homeleg.briefing.drawing import Drawing
 from homeleg.briefing.lettering import Weight, text_width
@@ -32,7 +34,7 @@ def draw_axis(drawing: Drawing, plot: RibbonPlot, axis: ChargeAxis, palette: Pal
     drawing.line(((plot.left - 8.0, plot.top), (plot.left, plot.top)), stroke=palette.ink, line=2.6)
     at = (figures_x, plot.top + 0.36 * letter)
     drawing.text(at, axis.full_words, letter, fill=palette.ink, weight="bold", anchor="end")
-    at = (max(figures_x, text_width(axis.unit.value, letter)), plot.top - 0.75 * letter)
+    at = (max(figures_x, math.ceil(text_width(axis.unit.value, letter))), plot.top - 0.75 * letter)
     drawing.text(at, axis.unit.value, letter, fill=palette.ink, anchor="end")
 
 

@@ -91,28 +91,6 @@ class Amended:
     proposal: Proposal | None
 
 
-class _CancelledError(Exception):
-    """Raised inside a search that is not wanted any more."""
-
-
-def propose(path: Path, progress: Progress, cancelled: Callable[[], bool]) -> Proposal | None:
-    """Return the change to propose for a sortie; None where none is found, or it was cancelled.
-
-    `progress` hears words and the share done; `cancelled` is asked as often. Raises InputFileError
-    and OutOfModelError as the check does.
-    """
-
-    def tell(words: str, share: float) -> None:
-        if cancelled():
-            raise _CancelledError
-        progress(words, share)
-
-    try:
-        return amend_sortie(path, progress=tell).proposal
-    except _CancelledError:
-        return None
-
-
 def amend_sortie(
     path: Path,
     *,
@@ -129,10 +107,27 @@ def amend_sortie(
     for answer_file in answer_files:
         refuse_answer_file(answer_file, files.sources)
     check = check_read_sortie(files, members=members, quick=quick, progress=progress)
+    proposal = propose(files, check, path.parent, members=members, quick=quick, progress=progress)
+    return Amended(check=check, proposal=proposal)
+
+
+def propose(
+    files: SortieFiles,
+    check: CheckResult,
+    folder: Path,
+    *,
+    members: int = DEFAULT_MEMBERS,
+    quick: bool = False,
+    progress: Progress | None = None,
+) -> Proposal | None:
+    """Return the change to propose for a sortie of that folder, read and checked; None for none.
+
+    What `progress` raises breaks the search off.
+    """
 
     def confirm(change: Change) -> tuple[Sortie, Verdict] | None:
         try:
-            changed = _reread(files, change, path.parent)
+            changed = _reread(files, change, folder)
             after = check_read_sortie(changed, members=members, quick=quick, progress=progress)
         except (ValueError, InputFileError, OutOfModelError):
             return None  # this change cannot be written, or not be flown: the next one may
@@ -146,9 +141,8 @@ def amend_sortie(
         progress=_telling(progress),
     )
     if found is None:
-        return Amended(check=check, proposal=None)
-    edited = edited_files(files, found.change)
-    return Amended(check=check, proposal=Proposal(found=found, files=edited, sources=files.sources))
+        return None
+    return Proposal(found=found, files=edited_files(files, found.change), sources=files.sources)
 
 
 def apply_proposal(path: Path, proposal: Proposal) -> None:

@@ -1,14 +1,17 @@
 """A verdict as a screen shows it: sentences, figures drawn, each row with all that is behind it."""
 
-from dataclasses import dataclass, replace
+import hashlib
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
 from homeleg.briefing.charge_axis import ChargeUnit
 from homeleg.briefing.palette import BUFF
 from homeleg.briefing.ribbon import ribbon_figure
-from homeleg.briefing.ribbon_form import LAPTOP, PHONE
+from homeleg.briefing.ribbon_form import SCREEN, SCREEN_PHONE, SUNLIGHT
 from homeleg.briefing.strip import strip
+from homeleg.desk.amend import NO_CHANGE, Proposal
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.limits import Question, Sense
 from homeleg.verdict.result import Answer, CommitCircle, Row, Status, ToDo, Verdict
@@ -22,24 +25,30 @@ from homeleg.verdict.wording import (
 )
 from homeleg.world.weather import Weather
 
-__all__ = ["QuestionView", "RibbonView", "RowView", "VerdictView", "verdict_view"]
+__all__ = [
+    "ChangeView",
+    "QuestionView",
+    "RibbonView",
+    "RowView",
+    "VerdictView",
+    "change_view",
+    "verdict_view",
+]
 
 _TIGHTEST = 3
+_WORST_FIRST = [
+    status.value
+    for status in (
+        Status.NO_GO,
+        Status.MARGINAL,
+        Status.NOT_ANSWERED,
+        Status.GO,
+        Status.DOES_NOT_APPLY,
+    )
+]
 # Width and letters of the strips.
-_STRIP, _LARGE_STRIP = (300.0, 15.0), (340.0, 18.0)
-# Black on white in the sun, no word of it under 18.
-_SUNLIGHT = replace(
-    LAPTOP,
-    height=392.0,
-    left=84.0,
-    right=204.0,
-    top=42.0,
-    bottom=98.0,
-    letter=18.0,
-    box_letter=18.0,
-    block=32.0,
-)
-_FORMS = {"laptop": replace(LAPTOP, height=352.0), "phone": PHONE, "sunlight": _SUNLIGHT}
+_STRIP, _LARGE_STRIP = (300.0, 16.0), (340.0, 18.0)
+_FORMS = {"laptop": SCREEN, "phone": SCREEN_PHONE, "sunlight": SUNLIGHT}
 
 
 class Fact(NamedTuple):
@@ -87,6 +96,21 @@ class CommitView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeView:
+    """The change that mends it: how good it is, what to do, what comes of it and what it costs.
+
+    `key` stands for it where it is asked for; `commit` are the circle's numbers after it.
+    """
+
+    heading: str
+    act: str
+    after: str
+    price: str
+    commit: CommitView | None
+    key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RibbonView:
     """The ribbon in one unit and one form, as SVG."""
 
@@ -110,6 +134,8 @@ class VerdictView:
     tight: tuple[QuestionView, ...]
     others: tuple[QuestionView, ...]
     others_words: str
+    others_names: str
+    change: ChangeView | None
     act: str | None
     commit: CommitView | None
     commit_row: str | None
@@ -125,14 +151,24 @@ class VerdictView:
 
 
 def verdict_view(
-    verdict: Verdict, weather: Weather, launch_time: datetime, *, large: bool = False
+    verdict: Verdict,
+    weather: Weather,
+    launch_time: datetime,
+    *,
+    proposal: Proposal | None = None,
+    large: bool = False,
 ) -> VerdictView:
     """Return a verdict as a screen shows it, with the wind it rests on; `large` for the sun."""
     letters = _LARGE_STRIP if large else _STRIP
     tight = _tight(verdict)
     views = [_question(answer, verdict, letters) for answer in verdict.answers]
     first = [view for question in tight for view in views if view.slug == question.value]
-    others = tuple(view for view in views if view not in first)
+    others = tuple(
+        sorted(
+            (view for view in views if view not in first),
+            key=lambda view: _WORST_FIRST.index(view.status),
+        )
+    )
     report = weather.surface or next(iter(weather.layers), None)
     seen = None if report is None else report.seen
     return VerdictView(
@@ -147,6 +183,8 @@ def verdict_view(
         tight=tuple(first),
         others=others,
         others_words=_others_words(others),
+        others_names=_names(view for view in others if view.status == Status.GO.value),
+        change=None if proposal is None else change_view(proposal),
         act=_capital(verdict.reasons[0].act) if verdict.reasons else None,
         commit=None if verdict.commit is None else _commit(verdict.commit),
         commit_row=next(iter(verdict.commit.rows), None) if verdict.commit else None,
@@ -198,7 +236,7 @@ def _row(row: Row, letters: tuple[float, float]) -> RowView:
         status=row.status.value,
         reading="" if row.reading is None else figure(row.reading, unit),
         want=_want(row),
-        why=" ".join(part for part in (f"{row.limit.title}.", _where(row), _note(row)) if part),
+        why=_why(row),
         strip=strip(row, BUFF, width=width, letter=letter),
         facts=tuple(_facts(row, sign)),
     )
@@ -211,8 +249,26 @@ def _want(row: Row) -> str:
     return f"want {at_most}{figure(row.want, row.limit.unit)}"
 
 
-def _note(row: Row) -> str:
-    return f"{_capital(row.note).rstrip('.')}." if row.note else ""
+def _why(row: Row) -> str:
+    """Return what tells most under a figure, in two lines: all of it stands behind the figure."""
+    place = _where(row) if row.where is not None else f"{row.limit.title}."
+    return f"{place} {_capital(row.note).rstrip('.')}." if row.note else place
+
+
+def change_view(proposal: Proposal) -> ChangeView:
+    """Return a proposed change as a screen shows it."""
+    heading = "The one change that reaches GO"
+    if not proposal.reaches_go:
+        heading = f"{_capital(NO_CHANGE)}. The best is {proposal.after.word.value}"
+    commit = proposal.after.commit
+    return ChangeView(
+        heading=heading,
+        act=proposal.act,
+        after=sentence(proposal.after),
+        price=proposal.price.words,
+        commit=None if commit is None else _commit(commit),
+        key=hashlib.sha256(repr(proposal.files).encode()).hexdigest(),
+    )
 
 
 def _facts(row: Row, sign: str) -> list[Fact]:
@@ -274,31 +330,43 @@ def _ribbons(verdict: Verdict) -> tuple[RibbonView, ...]:
     if ribbon is None:
         return ()
     turn_back = None if verdict.way_home is None else verdict.way_home.turn_back
+    rows = {row.limit.slug for row in verdict.rows}
+
+    def address_of(row: str) -> str:
+        return f"#row-{row}" if row in rows else ""
+
     views = []
     for unit in ChargeUnit:
         for form_name, form in _FORMS.items():
             name = f"ribbon-{unit.name.lower()}-{form_name}"
-            svg = ribbon_figure(ribbon, turn_back, unit, form, BUFF, name=name)
+            svg = ribbon_figure(
+                ribbon, turn_back, unit, form, BUFF, name=name, address_of=address_of
+            )
             views.append(RibbonView(unit=unit.value, form=form_name, svg=svg))
     return tuple(views)
 
 
 def _others_words(others: tuple[QuestionView, ...]) -> str:
-    """Return the folded rest in one line: how many have room, and what the rest are."""
-    counts: dict[str, int] = {}
-    for view in others:
-        counts[view.status] = counts.get(view.status, 0) + 1
-    words = {
-        Status.GO.value: "have room",
-        Status.MARGINAL.value: "MARGINAL",
-        Status.NO_GO.value: "NO-GO",
-        Status.NOT_ANSWERED.value: "not answered",
-        Status.DOES_NOT_APPLY.value: "do not apply",
-    }
-    parts = [f"{counts[key]} {said}" for key, said in words.items() if key in counts]
-    if list(counts) == [Status.GO.value]:
-        return f"{len(others)} others have room"
-    return f"Of {len(others)} others {', '.join(parts)}"
+    """Return the folded rest in one line: what fails beside the tightest, how many have room."""
+    named = (
+        (Status.NO_GO, "Also NO-GO"),
+        (Status.MARGINAL, "Also MARGINAL"),
+        (Status.NOT_ANSWERED, "Not answered"),
+    )
+    parts = []
+    for status, words in named:
+        if found := [view for view in others if view.status == status.value]:
+            parts.append(f"{words}: {_names(found)}.")
+    counts = [
+        f"{count} {words}"
+        for status, words in ((Status.GO, "others have room"), (Status.DOES_NOT_APPLY, "not asked"))
+        if (count := sum(view.status == status.value for view in others))
+    ]
+    return " ".join([*parts, ", ".join(counts)]).strip()
+
+
+def _names(views: Iterable[QuestionView]) -> str:
+    return ", ".join(view.title.lower() for view in views)
 
 
 def _capital(words: str) -> str:

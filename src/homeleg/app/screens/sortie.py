@@ -4,6 +4,7 @@ import asyncio
 from collections.abc import AsyncIterator
 from contextlib import aclosing
 from datetime import UTC, datetime
+from urllib.parse import quote
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -13,11 +14,13 @@ from starlette.routing import Route
 from homeleg.app.checks import Event, Standing
 from homeleg.app.office import Office, office_of
 from homeleg.app.page import Form, drawn, page, posted
+from homeleg.desk.amend import apply_proposal
 from homeleg.desk.base import Base, SortieEntry
 from homeleg.desk.edit import set_in_file
 from homeleg.desk.new import refusal_of
 from homeleg.desk.starting_files import SORTIE_ASKS
-from homeleg.desk.verdict_view import verdict_view
+from homeleg.desk.verdict_view import change_view, verdict_view
+from homeleg.foundation.errors import InputFileError, Problem
 
 __all__ = ["ROUTES"]
 
@@ -49,7 +52,13 @@ def _shown(
         entry=entry,
         problems=problems,
         standing=standing,
-        view=verdict_view(answer.verdict, answer.weather, answer.launch_time, large=large),
+        view=verdict_view(
+            answer.verdict,
+            answer.weather,
+            answer.launch_time,
+            proposal=None if standing.change is None else standing.change.proposal,
+            large=large,
+        ),
         launch_time=answer.launch_time,
         drawn=drawn,
         wind_refused=wind_refused,
@@ -99,6 +108,23 @@ def wind(request: Request, form: Form) -> Response:
     return RedirectResponse(f"/sortie/{entry.name}", 303)
 
 
+def change(request: Request, form: Form) -> Response:
+    """Write the proposed change into the sortie's files; the answer follows by itself.
+
+    Refused where it is not the change that the page showed, or a file was changed since.
+    """
+    office, entry = _asked_for(request)
+    standing = office.checks.standing(entry.path)
+    sought = None if standing is None else standing.change
+    proposal = None if sought is None else sought.proposal
+    if proposal is None or change_view(proposal).key != form.get("key"):
+        problem = "this change is no longer proposed"
+        remedy = "Look at the verdict again: it may have moved on."
+        raise InputFileError([Problem(where=entry.title, problem=problem, remedy=remedy)])
+    apply_proposal(entry.path, proposal)
+    return RedirectResponse(f"/sortie/{quote(entry.name)}", 303)
+
+
 def _asked_for(request: Request) -> tuple[Office, SortieEntry]:
     office = office_of(request)
     entry = office.sortie(request.path_params["name"])
@@ -111,5 +137,6 @@ ROUTES = (
     Route("/sortie/{name}", sortie),
     Route("/sortie/{name}/events", events),
     Route("/sortie/{name}/stop", stop, methods=["POST"]),
+    Route("/sortie/{name}/change", posted(change), methods=["POST"]),
     Route("/sortie/{name}/wind", posted(wind), methods=["POST"]),
 )

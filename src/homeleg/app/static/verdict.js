@@ -39,8 +39,12 @@ function progress(event) {
   if (!flying) return;
   flying.hidden = false;
   byId("flown").value = Number(share);
-  byId("flying-words").textContent =
-    name === "quick" ? "Quick answer first" : `Full answer: ${what}, ${Math.round(100 * share)} %`;
+  const percent = `${Math.round(100 * share)} %`;
+  byId("flying-words").textContent = {
+    quick: "Quick answer first",
+    full: `Full answer: ${what}, ${percent}`,
+    change: `Looking for a change that mends it: ${what}, ${percent}`,
+  }[name];
 }
 
 function listen() {
@@ -48,7 +52,7 @@ function listen() {
   source = new EventSource(`${address}/events`);
   source.addEventListener("progress", progress);
   for (const kind of ["quick", "refused", "stopped"]) source.addEventListener(kind, renew);
-  source.addEventListener("full", async () => {
+  for (const kind of ["full", "change"]) source.addEventListener(kind, async () => {
     await renew();
     if (byId("flying")) byId("flying").hidden = true;
   });
