@@ -31,11 +31,11 @@ class Drawing:
     @contextmanager
     def leading_to(self, address: str) -> Iterator[None]:
         """Have what is drawn within lead to an address; with none it leads nowhere."""
-        if address:
-            self._leads = True
-            self._marks.append(f"<a href={quoteattr(address)}>")
+        begin = len(self._marks)
         yield
-        if address:
+        if address and len(self._marks) > begin:
+            self._leads = True
+            self._marks.insert(begin, f"<a href={quoteattr(address)}>")
             self._marks.append("</a>")
 
     def rectangle(
