@@ -74,6 +74,16 @@ def test_hand_worked_leg_energies() -> None:
     assert joule / 3600.0 == pytest.approx(7.5, abs=0.05)
     joule = glide.energy_over_ground(104.7, 7000.0, 4.0)
     assert joule / 3600.0 == pytest.approx(50.9, abs=0.05)
+    # against 11.5 + 1.2816 x 1.5 = 13.42 m/s 98 Wh, against 14.5 m/s 204 Wh
+    joule = glide.energy_over_ground(104.7, 7000.0, 15.5 - 13.42)
+    assert joule / 3600.0 == pytest.approx(98.0, abs=0.5)
+    joule = glide.energy_over_ground(104.7, 7000.0, 15.5 - 14.5)
+    assert joule / 3600.0 == pytest.approx(204.0, abs=0.5)
+    # at 20.5 m/s (207 W) against 11.5 m/s 44.7 Wh, against 14.5 m/s 67 Wh
+    joule = glide.energy_over_ground(207.0, 7000.0, 20.5 - 11.5)
+    assert joule / 3600.0 == pytest.approx(44.7, abs=0.05)
+    joule = glide.energy_over_ground(207.0, 7000.0, 20.5 - 14.5)
+    assert joule / 3600.0 == pytest.approx(67.0, abs=0.5)
 
 
 def test_hand_worked_energy_height() -> None:
