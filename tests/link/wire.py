@@ -29,6 +29,9 @@ class OnTheWire:
     armed: bool = False
     echoes: bool = False
     patience_s: float = float("inf")  # with who asked, and asks no more; in real seconds
+    version: int = 2
+    deaf_after: int | None = None  # messages; then it says no word, and the link stays open
+    told_s: list[float] = field(default_factory=list)
     codec: Codec = field(default_factory=lambda: Codec(system=VEHICLE[0], component=VEHICLE[1]))
 
     def status(self) -> bytes:
@@ -45,11 +48,17 @@ class OnTheWire:
         if self.total is not None:
             said.append(library.MAVLink_mission_current_message(0, self.total))
         mav = library.MAVLink(None, *VEHICLE)
-        return b"".join(bytes(one.pack(mav)) for one in said)
+        if self.codec.key is not None:
+            mav.signing = self.codec._library.signing
+        old = self.version == 1
+        return b"".join(bytes(one.pack(mav, force_mavlink1=old)) for one in said)
 
     def answers(self, frames: Any) -> bytes:
+        """Return what it says to frames; one of version 1 knows no others."""
         said = b""
-        for frame in frames:
+        for frame in frames if self.version == 2 else ():
+            if self.deaf_after is not None:
+                self.deaf_after -= 1
             heard = self.codec.read(frame)
             if heard is not None and heard.message is not None:
                 said += b"".join(map(self.codec.write, self.vehicle.hear(heard.message)))
@@ -83,9 +92,13 @@ def _serve_link(link: socket.socket, wire: OnTheWire, over: threading.Event) -> 
     link.settimeout(0.005)
     while not over.is_set() and time.perf_counter() < ends_s:
         try:
+            if wire.deaf_after is not None and wire.deaf_after <= 0:
+                over.wait()
+                return
             if time.perf_counter() - told_s > 0.5 / HURRY:
                 link.sendall(wire.status())
                 told_s = time.perf_counter()
+                wire.told_s.append(told_s)
             data = link.recv(4096)
             if not data:
                 return
