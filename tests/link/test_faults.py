@@ -40,7 +40,6 @@ import threading
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -155,11 +154,11 @@ def test_who_signs_is_read_with_its_key_alone(
     released: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     wire = aircraft(released, loaded=True)
-    signing = codec_for(KEY, datetime.now(UTC).timestamp()).signing_time
-    wire.codec = Codec(system=7, component=1, key=KEY, signing_time=signing)
     right, wrong = tmp_path / "right.key", tmp_path / "wrong.key"
     right.write_bytes(KEY)
     wrong.write_bytes(KEY[::-1])
+    signing = codec_for(KEY, wrong.stat().st_mtime).signing_time
+    wire.codec = Codec(system=7, component=1, key=KEY, signing_time=signing)
     command = ["link", "compare", str(released)]
     with over_tcp(wire) as port:
         given = ["--port", port, *read_aloud(released)]
