@@ -82,7 +82,7 @@ def test_two_people_release_it_into_the_base(client: TestClient, base: Base, add
 
 
 def test_one_person_reads_it_once_more(client: TestClient) -> None:
-    alone = {"name-0": "Kim", "role-0": "pilot"}
+    alone = {"name-0": "Kim", "role-0": ""}
     answer = signed(client, **alone)
     assert answer.status_code == 422
     assert "one person signs and has read nothing back" in words(answer.text)
@@ -95,6 +95,7 @@ def test_one_person_reads_it_once_more(client: TestClient) -> None:
     spaced = f"{code[:3].lower()} {code[3:]}"
     right = signed(client, **alone, code=spaced, figure="2.1")
     assert right.headers["location"] == f"/release/{code}"
+    assert "Signed by Kim (read back)." in words(client.get(f"/release/{code}").text)
 
 
 def test_nobody_or_one_twice_is_refused(client: TestClient, base: Base) -> None:
@@ -108,11 +109,11 @@ def test_nobody_or_one_twice_is_refused(client: TestClient, base: Base) -> None:
 def test_an_open_call_is_in_the_way(client: TestClient, base: Base) -> None:
     client.post("/sortie/tern-point/unplugged")
     page = client.get(PAGE).text
-    assert "3 to do first" in words(page)
+    assert "3 to do before the release" in words(page)
     assert 'href="/sortie/tern-point/calls"' in page
     answer = signed(client, **TWO)
     assert answer.status_code == 422
-    assert "3 to do at the field" in words(answer.text)
+    assert "4 to do at the field, 3 of them before the release" in words(answer.text)
     assert list(base.releases.iterdir()) == []
 
 
@@ -124,6 +125,7 @@ def test_against_a_no_go_only_with_a_reason(client: TestClient, base: Base) -> N
     address = signed(client, **TWO, reason=reason).headers["location"]
     page = words(client.get(address).text)
     assert f"NO-GO, flown on the decision of Kim: {reason}" in page
+    assert "does not cover the route aboard" in page
 
 
 def test_a_go_has_nothing_to_override(client: TestClient) -> None:

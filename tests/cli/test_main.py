@@ -143,6 +143,7 @@ def test_a_fault_shows_its_traceback_when_asked(
         ["check", "sortie.toml", "--json", "no/such/folder/answer.json"],
         ["check", "sortie.toml", "--briefing", "no/such/folder/pages.pdf"],
         ["check", "sortie.toml", "--ground-only", "--briefing", "pages.pdf"],
+        ["check", "sortie.toml", "--json", "-", "--field"],
         ["check", "sortie.toml", "--paper", "A5"],
         ["check", "sortie.toml", "--no-such-option"],
         ["no-such-command"],
@@ -155,6 +156,18 @@ def test_bad_usage(desk: Any, capsys: pytest.CaptureFixture[str], arguments: lis
     captured = capsys.readouterr()
     assert captured.out == ""
     assert "Error: " in captured.err
+
+
+def test_pages_that_are_there_are_left_as_they_are(
+    desk: Any, calls: list[CheckCall], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    desk(Status.GO)
+    pages = tmp_path / "pages.pdf"
+    pages.write_text("mine")
+    assert run(["check", "sortie.toml", "--briefing", str(pages)]) == 2
+    assert "such a file already" in capsys.readouterr().err
+    assert pages.read_text() == "mine"
+    assert calls == []
 
 
 @pytest.mark.parametrize(("options", "paper"), [([], "A4"), (["--paper", "Letter"], "Letter")])

@@ -153,3 +153,15 @@ def test_a_wrong_unit_is_told_as_in_a_file(
     assert run(["new", "aircraft", str(path), *wrong]) == 2
     assert "petrel.toml, line " in capsys.readouterr().err
     assert not path.exists()
+
+
+def test_a_cruise_below_the_stall_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "petrel.toml"
+    # By hand: sqrt(2.60 * 9.81 / (0.5 * 1.225 * 0.460 CLmax)), CLmax 1.0 to 1.4: 8.0 to 9.5 m/s.
+    assert run(["new", "aircraft", str(path), *AIRCRAFT, "--cruise", "5 m/s TAS"]) == 2
+    said = capsys.readouterr().err
+    assert "5 m/s is no faster than the stall" in said
+    assert not path.exists()
+    assert run(["new", "aircraft", str(path), *AIRCRAFT, "--cruise", "15 m/s TAS"]) == 0

@@ -98,7 +98,7 @@ def test_the_next_pack_is_one_act_and_knows_nothing_of_the_last(
     bare = FieldAnswers(another_pack=True, wind="5.5 m/s from 235", gust="7 m/s")
     with pytest.raises(RefusedError) as refused:
         sign(candidate(path, bare, now=later, members=FEW), TWO, now=later)
-    assert "3 to do at the field" in str(refused.value)
+    assert "4 to do at the field, 3 of them before the release" in str(refused.value)
     told = replace(
         bare,
         pack_temperature="21 degC",

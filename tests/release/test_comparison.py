@@ -308,3 +308,10 @@ def test_distances_and_bearings() -> None:
     assert distance_m(south, north) == pytest.approx(111_195.0, abs=1.0)
     assert bearing_deg(south, north) == pytest.approx(0.0)
     assert bearing_deg(item("", 0.0, 179.9999, 0.0), item("", 0.0, -179.9999, 0.0)) == 90.0
+
+
+def test_a_small_difference_is_told_as_more_than_nothing() -> None:
+    # 3e-7 degrees of latitude are 3.3 cm on a sphere of 6371 km.
+    assert "3.3 cm to 000 deg" in first_words(
+        with_item(1, latitude_deg=ROUTE.items[1].latitude_deg + 3.0 * STEP)
+    )

@@ -68,6 +68,9 @@ def test_open_told_items_block_and_are_counted(files: SortieFiles, go: Verdict) 
 def test_the_route_aboard_is_compared_after_the_release(files: SortieFiles, go: Verdict) -> None:
     item = ToDo(item="route_aboard", ask="Fetch it back.")
     assert words(asked(files, replace(go, to_do=(item,)))) == ""
+    walk = ToDo(item="walk", ask="Walk it.")
+    text = words(asked(files, replace(go, to_do=(walk, item))))
+    assert "2 to do at the field, 1 of them before the release" in text
 
 
 def test_a_quick_answer_is_not_released(files: SortieFiles, go: Verdict) -> None:
@@ -90,7 +93,10 @@ def test_nothing_is_seen_before_its_time(files: SortieFiles, go: Verdict) -> Non
 
 
 def test_a_no_go_needs_a_named_pilot_who_signs(files: SortieFiles, no_go: Verdict) -> None:
-    assert "Change something, or do not fly." in words(asked(files, no_go))
+    text = words(asked(files, no_go))
+    assert "Change something, or do not fly." in text
+    assert "--override-by" in text
+    assert "NO-GO: NO-GO" not in text
     override = Override(name="Kim", reason="Test flight over empty ground.")
     assert words(asked(files, no_go, override=override)) == ""
     of_lee = Override(name="Lee", reason="Test flight over empty ground.")
@@ -163,6 +169,7 @@ def test_one_signer_reads_code_and_figure_back(make_verdict: Any) -> None:
 
 def test_names_and_reasons_say_something() -> None:
     assert signature_of("Kim Park, pilot in command").role == "pilot in command"
+    assert signature_of("Kim Park").words == "Kim Park"
     for name in ("", " ", "K", "Kim\nPark"):
         with pytest.raises(TextError, match="name"):
             signature_of(name)

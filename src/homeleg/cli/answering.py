@@ -21,6 +21,8 @@ __all__ = [
     "is_said",
     "json_option",
     "quick_option",
+    "refuse_taken_files",
+    "refuse_two_answers",
     "target_file",
 ]
 
@@ -76,6 +78,21 @@ def answer_options(command: Command) -> Command:
 def answer_files(*targets: Path | None) -> list[Path]:
     """Return the files that are to hold the answer."""
     return [target for target in targets if target not in (None, _STDOUT)]
+
+
+def refuse_taken_files(*targets: Path | None) -> None:
+    """Refuse new files whose names are taken, before anything is computed."""
+    from homeleg.formats.text_file import refuse_taken
+
+    for target in targets:
+        if target is not None:
+            refuse_taken(target)
+
+
+def refuse_two_answers(json_target: Path | None, *, field: bool) -> None:
+    """Refuse a field page and JSON where both would go to standard output."""
+    if field and not is_said(json_target):
+        raise click.UsageError("--field is words and --json - is JSON alone: write --json FILE.")
 
 
 def is_said(json_target: Path | None) -> bool:

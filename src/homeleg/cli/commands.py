@@ -16,6 +16,8 @@ from homeleg.cli.answering import (
     answer_files,
     answer_options,
     give_answer,
+    refuse_taken_files,
+    refuse_two_answers,
     target_file,
 )
 from homeleg.cli.app import app
@@ -112,6 +114,8 @@ def check(
         if json_target is not None or also["briefing"] is not None:
             raise click.UsageError("--ground-only answers in words: leave files out.")
         _check_ground(context, sortie)
+    refuse_two_answers(json_target, field=field)
+    refuse_taken_files(also["briefing"])
     warn_of_slow_start()
     with computing() as progress:
         from homeleg.desk.check import DEFAULT_MEMBERS, check_sortie

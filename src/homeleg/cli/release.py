@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from homeleg.cli.answering import target_file
+from homeleg.cli.answering import refuse_taken_files, target_file
 from homeleg.cli.computing import computing, say, warn_of_slow_start
+from homeleg.cli.stopping import held_back
 
 if TYPE_CHECKING:
     from homeleg.desk.release import Candidate
@@ -86,6 +87,10 @@ def release(context: click.Context, /, *, sortie: Path, plan: bool, **given: Any
     override = _override(given.pop("override_by"), given.pop("reason"))
     if not plan and not signers:
         raise click.UsageError("Who signs? Give --signed-by NAME, or --plan for a plan.")
+    phone = given["phone"]
+    pages = [] if phone is None else [phone / name for name in ("card.html", "calls.html")]
+    with held_back():
+        refuse_taken_files(given["out"], given["briefing"], *pages)
     now = _now()
     made = _checked(sortie, now, given)
     if plan:

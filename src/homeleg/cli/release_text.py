@@ -9,7 +9,7 @@ from typing import Any
 from homeleg.cli.text import WIDTH
 from homeleg.foundation.stated_text import shown_time
 from homeleg.release.read_aloud import item_words, place_words
-from homeleg.release.refusals import after_release
+from homeleg.release.refusals import ROUTE_NOT_COVERED, after_release
 from homeleg.release.release import Release, Stage
 from homeleg.verdict.result import Verdict
 
@@ -52,11 +52,12 @@ def _head(release: Release, now: datetime) -> list[str]:
     if release.override is not None:
         by, reason = release.override.name, release.override.reason
         lines.append(f"{release.word}, flown on the decision of {by}: {reason}")
+        lines.append(ROUTE_NOT_COVERED)
     until = shown_time(release.valid_until)
     passed = " It has expired: release the sortie again." if release.has_expired(now) else ""
     lines.append(f"To launch until {until}.{passed}")
     lines += [
-        f"Signed by {one.name}, {one.role}{', who read it back' if one.read_back else ''}."
+        f"Signed by {one.words}{', who read it back' if one.read_back else ''}."
         for one in release.signatures
     ]
     lines.append(f"Digest {release.digest}, verified.")
@@ -89,4 +90,6 @@ def _settings(release: Release) -> Iterator[str]:
 
 def _before(release: Release) -> list[str]:
     asks = [item["ask"] for item in release.answer["to_do"]]
-    return [f"Before launch: {' '.join(asks)}"] if asks else []
+    if release.stage is Stage.RELEASE:
+        return [f"Before launch: {' '.join(asks)}"] if asks else []
+    return [f"{len(asks)} to do at the field: {' '.join(asks)}"] if asks else []

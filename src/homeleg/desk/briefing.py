@@ -33,7 +33,7 @@ def release_input(
         sortie=result.sortie,
         released=release.stage is Stage.RELEASE,
         code=release.code,
-        signatures=tuple(f"{one.name}, {one.role}" for one in release.signatures),
+        signatures=tuple(one.words for one in release.signatures),
         override=None
         if override is None
         else f"{override.name} flies against {result.verdict.word.value}: {override.reason}",

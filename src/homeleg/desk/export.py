@@ -1,26 +1,16 @@
 """Write the route of a release in a format of other programs, and say what that cannot hold."""
 
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from types import MappingProxyType
 
-from homeleg.formats.columns_csv import write_columns
-from homeleg.formats.geojson import write_geojson
-from homeleg.formats.gpx import write_gpx
-from homeleg.formats.kml import write_kml
 from homeleg.formats.plain_shapes import Written
 from homeleg.formats.release_file import read_release
+from homeleg.formats.route_writers import ROUTE_WRITERS
 from homeleg.formats.text_file import refuse_taken, write_new_text
 from homeleg.foundation.errors import Problem, RefusedError
-from homeleg.release.plain_route import PlainRoute
 from homeleg.release.release import Release, Stage
 
-__all__ = ["EXPORTS", "Exported", "export_release", "exported"]
-
-EXPORTS: Mapping[str, Callable[[PlainRoute, str], Written]] = MappingProxyType(
-    {"kml": write_kml, "gpx": write_gpx, "geojson": write_geojson, "csv": write_columns}
-)
+__all__ = ["Exported", "export_release", "exported"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +22,7 @@ class Exported:
 
 
 def export_release(path: Path, kind: str, out: Path) -> Exported:
-    """Write the route of a release as a new file; `kind` is a key of EXPORTS.
+    """Write the route of a release as a new file; `kind` is an ending, without its dot.
 
     Raises InputFileError, and RefusedError for a plan: it is not released.
     """
@@ -49,4 +39,4 @@ def exported(release: Release, name: str, kind: str) -> Written:
         remedy = "Release it at the field first: homeleg release with what is told there."
         problem = "is a plan, and only a released route goes into other programs"
         raise RefusedError([Problem(where=name, problem=problem, remedy=remedy)])
-    return EXPORTS[kind](release.route, f"Homeleg release {release.code}")
+    return ROUTE_WRITERS[f".{kind}"](release.route, f"Homeleg release {release.code}")

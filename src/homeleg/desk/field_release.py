@@ -76,7 +76,7 @@ def _read(typed: Typed) -> tuple[list[Signature], Override | None]:
     override, problems = None, []
     for name, role in typed.people:
         try:
-            signers.append(signature_of(f"{name}, {role}"))
+            signers.append(signature_of(f"{name}, {role}" if role else name))
         except TextError as error:
             problems.append(_problem("signatures", error))
     if typed.reason and typed.people:

@@ -7,7 +7,8 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from homeleg.aircraft.record import LaunchMethod
+from homeleg.aircraft.record import Aircraft, LaunchMethod
+from homeleg.desk.first_figures import figures_of
 from homeleg.desk.route_shapes import shape_text
 from homeleg.desk.starting_files import (
     AIRCRAFT_ASKS,
@@ -69,10 +70,20 @@ def new_aircraft(path: Path, answers: Mapping[str, str]) -> None:
     asks = tuple(_as_launched(ask, answers["launch"]) for ask in AIRCRAFT_ASKS)
     write_new_text(path, starting_text(AIRCRAFT_REMARKS, top, asks, answers))
     try:
-        read_aircraft(path)
+        _refuse_below_stall(path.name, read_aircraft(path))
     except BaseException:
         path.unlink()
         raise
+
+
+def _refuse_below_stall(name: str, aircraft: Aircraft) -> None:
+    """Raise InputFileError for a cruise that the wing cannot carry."""
+    cruise = aircraft.speeds.cruise
+    stall = figures_of(aircraft, with_time=False).figures[0]
+    if cruise is not None and cruise.value_m_s <= stall.p50:
+        problem = f"{cruise.value_m_s:g} m/s is no faster than the stall, {stall.p50:.1f} m/s"
+        remedy = f"Plan a cruise of {1.3 * stall.p50:.0f} m/s or more, or look at mass and wing."
+        raise InputFileError([Problem(where=f"{name}, cruise", problem=problem, remedy=remedy)])
 
 
 def new_sortie(path: Path, aircraft: Path, answers: Mapping[str, str], *, now: datetime) -> Path:

@@ -140,7 +140,12 @@ def write_columns(route: PlainRoute, _: str = "") -> Written:
     writer = csv.DictWriter(stream, header, lineterminator="\n")
     writer.writeheader()
     writer.writerows(rows)
-    losses = tuple(f"the {shape.about} {shape.name}" for shape in beside(route))
+    losses = tuple(
+        f"the {shape.about}"
+        if shape.name in ("", shape.about)
+        else f"the {shape.about} {shape.name}"
+        for shape in beside(route)
+    )
     return Written(text=stream.getvalue(), losses=losses)
 
 

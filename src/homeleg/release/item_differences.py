@@ -72,8 +72,8 @@ def _place(pair: _Pair) -> Iterator[Difference]:
     off_m = distance_m(released, found)
     where = position_words(found.latitude_deg, found.longitude_deg)
     if off_m <= FAR_OFF_M:
-        off = f"{off_m:.0f} m" if off_m >= 2.0 else f"{off_m:.1f} m"
-        words = f"{off} to {bearing_deg(released, found):03.0f} deg of where it was released"
+        bearing = f"{bearing_deg(released, found):03.0f} deg"
+        words = f"{_near_by(off_m)} to {bearing} of where it was released"
         yield pair.told(Danger.POSITION_OR_HIGHER, None, words)
         return
     right = position_words(released.latitude_deg, released.longitude_deg)
@@ -177,6 +177,13 @@ def _near(right: float | None, got: float | None) -> bool:
 
 def _amount(value: float | None, unit: str) -> str:
     return "nothing" if value is None else f"{value:g} {unit}"
+
+
+def _near_by(off_m: float) -> str:
+    """Return a distance as finely as it takes to be more than nothing."""
+    if off_m >= 2.0:
+        return f"{off_m:.0f} m"
+    return f"{off_m:.1f} m" if off_m >= 0.1 else f"{100.0 * off_m:.1f} cm"
 
 
 def _metres(value_m: float) -> str:

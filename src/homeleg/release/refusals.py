@@ -9,10 +9,14 @@ from homeleg.release.signing import Override, Signature, name_key, not_overridab
 from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.result import Status, ToDo, Verdict
 
-__all__ = ["Asked", "after_release", "blocking", "refusals", "valid_until"]
+__all__ = ["ROUTE_NOT_COVERED", "Asked", "after_release", "blocking", "refusals", "valid_until"]
 
 # What can only be done once there is a release to compare with: asked before launch, not before.
 _AFTER_RELEASE = "route_aboard"
+ROUTE_NOT_COVERED = (
+    "The decision does not cover the route aboard: no launch before it was fetched back and "
+    "compares as SAME."
+)
 # Clocks of two laptops differ by this much.
 _CLOCKS_APART = timedelta(minutes=2)
 
@@ -74,8 +78,16 @@ def _of_the_answer(verdict: Verdict) -> list[Problem]:
         problems.append(_no("the answer", "is provisional", "Ask without --quick."))
     if open_items := blocking(verdict):
         remedy = " ".join(f"{n}. {item.ask}" for n, item in enumerate(open_items, start=1))
-        problems.append(_no("told items", f"{len(open_items)} to do at the field", remedy))
+        problems.append(_no("told items", _counted(verdict), remedy))
     return problems
+
+
+def _counted(verdict: Verdict) -> str:
+    """Return how many told items are open, counted as in the verdict, and which come first."""
+    words = f"{len(verdict.to_do)} to do at the field"
+    if after_release(verdict):
+        words += f", {len(blocking(verdict))} of them before the release"
+    return words
 
 
 def _of_the_time(asked: Asked, now: datetime) -> list[Problem]:
@@ -109,8 +121,11 @@ def _of_the_word(asked: Asked) -> list[Problem]:
         remedy = "Change this: no decision of a pilot stands against it."
         return [_no("NO-GO", words, remedy) for words in never]
     if override is None:
-        remedy = "Change something, or do not fly. Who flies all the same says so, with a reason."
-        return [_no("NO-GO", verdict.headline, remedy)]
+        remedy = (
+            "Change something, or do not fly. Who flies all the same says so by name, with a "
+            "reason; at the terminal --override-by NAME --reason TEXT."
+        )
+        return [_no("the word", verdict.headline, remedy)]
     return []
 
 

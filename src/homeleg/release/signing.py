@@ -34,11 +34,16 @@ _NUMBER = re.compile(r"[-+−]?\d+(?:\.\d+)?")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Signature:
-    """Who signed, in which role, and whether code and number were read back."""
+    """Who signed, in which role ("" where none was told), and whether it was read back."""
 
     name: str
     role: str
     read_back: bool
+
+    @property
+    def words(self) -> str:
+        """The name, with the role where one was given."""
+        return f"{self.name}, {self.role}" if self.role else self.name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,10 +57,10 @@ class Override:
 def signature_of(text: str) -> Signature:
     """Return the signature of "Kim Park, pilot in command"; raises TextError.
 
-    Without a role it is the pilot.
+    A role is kept where one is given; none is made up.
     """
     name, _, role = (part.strip() for part in text.partition(","))
-    return Signature(name=_words(name, "name", 2, 60), role=role or "pilot", read_back=False)
+    return Signature(name=_words(name, "name", 2, 60), role=role, read_back=False)
 
 
 def override_of(name: str, reason: str) -> Override:

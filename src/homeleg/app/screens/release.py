@@ -11,7 +11,7 @@ from homeleg.app.office import base_of, office_of
 from homeleg.app.page import Form, page, posted
 from homeleg.desk.base import Base
 from homeleg.desk.calls import with_next_pack
-from homeleg.desk.export import EXPORTS, exported
+from homeleg.desk.export import exported
 from homeleg.desk.field_release import paper_page
 from homeleg.desk.releases import (
     ReleaseEntry,
@@ -21,6 +21,7 @@ from homeleg.desk.releases import (
     sortie_released,
 )
 from homeleg.foundation.errors import InputFileError
+from homeleg.release.refusals import ROUTE_NOT_COVERED
 from homeleg.release.release import Release
 
 __all__ = ["ROUTES", "release_of"]
@@ -49,12 +50,13 @@ def release(request: Request) -> Response:
         "release.html",
         entry=entry,
         release=held,
+        not_covered=ROUTE_NOT_COVERED,
         numbers=numbers_of(held),
         expired=held.has_expired(office_of(request).now()),
         sortie=sortie_released(base, entry),
         papers=_PAPERS,
         phone=[name for name in _PHONE if (entry.pages / name).is_file()],
-        kinds={kind: exported(held, entry.path.name, kind).losses for kind in EXPORTS},
+        kinds={kind: exported(held, entry.path.name, kind).losses for kind in _KINDS},
     )
 
 
@@ -80,7 +82,7 @@ def export(request: Request) -> Response:
     """Hand out the route in a format of other programs."""
     _base, entry, held = release_of(request)
     kind = request.path_params["kind"]
-    if kind not in EXPORTS:
+    if kind not in _KINDS:
         raise HTTPException(404)
     headers = {"Content-Disposition": f'attachment; filename="{entry.code}.{kind}"'}
     text = exported(held, entry.path.name, kind).text

@@ -5,6 +5,8 @@ for (const pad of document.querySelectorAll(".keypad")) {
   pad.addEventListener("click", (event) => {
     const key = event.target.closest("button")?.value;
     if (!key) return;
-    line.value = key === "back" ? line.value.slice(0, -1) : line.value + key;
+    if (key === "back") line.value = line.value.slice(0, -1);
+    else if (key === "-") line.value = line.value.startsWith("-") ? line.value.slice(1) : `-${line.value}`;
+    else line.value += key;
   });
 }
