@@ -18,6 +18,7 @@ from homeleg.app.screens import (
     aircraft,
     board,
     calls,
+    dial,
     face,
     first,
     new_sortie,
@@ -40,6 +41,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     one_aircraft.ROUTES,
     new_sortie.ROUTES,  # before a sortie of that name
     board.ROUTES,
+    dial.ROUTES,
     numbers.ROUTES,
     calls.ROUTES,
     releasing.ROUTES,

@@ -2,11 +2,11 @@
 
 import asyncio
 import os
-from collections.abc import AsyncGenerator
+from collections.abc import AsyncGenerator, Callable, Coroutine
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from homeleg.app.worker import Checked, Refused, Sought, Tell, Worker
+from homeleg.app.worker import Checked, Looked, Refused, Sought, Tell, Worker
 from homeleg.verdict.result import Status
 
 __all__ = ["Checks", "Event", "Standing"]
@@ -30,7 +30,7 @@ class Standing:
     """How far the answer on a sortie has come, for the state of its files.
 
     `change` is what was found to mend it: None as long as it is looked for, or where nothing needs
-    mending.
+    mending. `looked` is what other winds would do, where somebody asked.
     """
 
     stamp: Stamp
@@ -39,6 +39,7 @@ class Standing:
     stopped: bool = False
     full: bool = False
     change: Sought | None = None
+    looked: Looked | None = None
 
     @property
     def seeks(self) -> bool:
@@ -69,16 +70,28 @@ class Checks:
         self.quick.end()
         self.full.end()
 
-    async def follow(self, path: Path, beside: Path) -> AsyncGenerator[Event]:
+    def follow(self, path: Path, beside: Path) -> AsyncGenerator[Event]:
         """Say what happens to the answer on a sortie file, for as long as somebody listens.
 
         `beside` is the folder of the aircraft files, whose changes count too.
         """
+        return self._followed(path, beside, self._check)
+
+    def follow_winds(self, path: Path, beside: Path) -> AsyncGenerator[Event]:
+        """Say what happens to the look at other winds, in the same way."""
+        return self._followed(path, beside, self._look)
+
+    async def _followed(
+        self,
+        path: Path,
+        beside: Path,
+        work: Callable[[Path, Standing, asyncio.Queue[Event]], Coroutine[None, None, None]],
+    ) -> AsyncGenerator[Event]:
         while True:
             stamp = _stamp(path, beside)
             standing = self._begun(path, stamp)
             events: asyncio.Queue[Event] = asyncio.Queue()
-            task = asyncio.create_task(self._check(path, standing, events))
+            task = asyncio.create_task(work(path, standing, events))
             try:
                 yield Event("begun")
                 while _stamp(path, beside) == stamp:
@@ -109,6 +122,19 @@ class Checks:
             said = await self.full.seek(path, tell=_telling(events, "change"))
             standing.change = said if isinstance(said, Sought) else Sought(None)
             events.put_nowait(Event("change"))
+
+    async def _look(self, path: Path, standing: Standing, events: asyncio.Queue[Event]) -> None:
+        """Look at other winds, unless that was done, and say so."""
+        if standing.looked is None:
+            tell = _telling(events, "winds")
+            tell("starting", 0.0)
+            said = await self.full.look(path, tell=tell)
+            if isinstance(said, Refused):
+                standing.refused = said
+                events.put_nowait(Event("refused"))
+                return
+            standing.looked = said
+        events.put_nowait(Event("winds", standing.looked.key))
 
     async def _answer(self, path: Path, standing: Standing, events: asyncio.Queue[Event]) -> bool:
         """Check quickly, then in full; return whether there is an answer."""

@@ -6,6 +6,7 @@ and a fault in it would take the pages along.
 
 import asyncio
 import contextlib
+import hashlib
 import multiprocessing
 import os
 import traceback
@@ -24,11 +25,12 @@ from homeleg.verdict.result import Verdict
 from homeleg.world.weather import Weather
 
 if TYPE_CHECKING:
+    from homeleg.briefing.dial import DialWinds
     from homeleg.desk.amend import Proposal
     from homeleg.desk.check import CheckResult
     from homeleg.formats.sortie_file import SortieFiles
 
-__all__ = ["Checked", "Refused", "Sought", "Tell", "Worker"]
+__all__ = ["Checked", "Looked", "Refused", "Sought", "Tell", "Worker"]
 
 _NICE = 5
 _PATIENCE_S = 0.3
@@ -55,6 +57,19 @@ class Sought:
 
 
 @dataclass(frozen=True, slots=True)
+class Looked:
+    """The winds that were looked at, those likely and the one told, at a height above ground."""
+
+    winds: "DialWinds"
+    height_agl_m: float
+
+    @property
+    def key(self) -> str:
+        """What tells these winds from others."""
+        return hashlib.sha256(repr(self.winds).encode()).hexdigest()[:12]
+
+
+@dataclass(frozen=True, slots=True)
 class Refused:
     """Why there is no answer."""
 
@@ -71,9 +86,10 @@ class _Ask(Enum):
     QUICK = "a quick answer"
     FULL = "the full one"
     CHANGE = "the change that mends it"
+    WINDOW = "the wind window"
 
 
-Said = Checked | Sought | Refused
+Said = Checked | Sought | Looked | Refused
 
 
 class _DroppedError(Exception):
@@ -104,6 +120,11 @@ class Worker:
     async def seek(self, path: Path, *, tell: Tell) -> Sought | Refused:
         """Return the change that mends a sortie, judged as `check` does in full."""
         said: Sought | Refused = await self._asked(_Ask.CHANGE, path, tell)
+        return said
+
+    async def look(self, path: Path, *, tell: Tell) -> Looked | Refused:
+        """Return what other winds would do to a sortie."""
+        said: Looked | Refused = await self._asked(_Ask.WINDOW, path, tell)
         return said
 
     def start(self) -> None:
@@ -196,20 +217,26 @@ class _Bench:
         self._pipe = pipe
         self._last: tuple[SortieFiles, CheckResult] | None = None
 
-    def answer(self, ask: _Ask, path: Path) -> Checked | Sought:
+    def answer(self, ask: _Ask, path: Path) -> Checked | Sought | Looked:
         """Return what is asked for; raises what checking raises, and _DroppedError."""
         # Here, after the place of the compiled kernel was chosen.
+        from homeleg.briefing.dial_winds import dial_winds  # noqa: PLC0415
         from homeleg.desk.amend import propose  # noqa: PLC0415
         from homeleg.desk.check import check_read_sortie  # noqa: PLC0415
+        from homeleg.desk.wind_window import look_at_winds  # noqa: PLC0415
         from homeleg.formats.sortie_file import read_sortie  # noqa: PLC0415
 
         files = read_sortie(path)
-        if ask is _Ask.CHANGE and self._last is not None and self._last[0].sources == files.sources:
+        follows = ask in (_Ask.CHANGE, _Ask.WINDOW)
+        if follows and self._last is not None and self._last[0].sources == files.sources:
             result = self._last[1]
         else:
             result = check_read_sortie(files, quick=ask is _Ask.QUICK, progress=self._tell)
         if ask is _Ask.CHANGE:
             return Sought(propose(files, result, path.parent, progress=self._tell))
+        if ask is _Ask.WINDOW:
+            window = look_at_winds(result, self._tell)
+            return Looked(dial_winds(window, result.sortie), window.height_agl_m)
         if ask is _Ask.FULL:
             self._last = files, result
         return Checked(

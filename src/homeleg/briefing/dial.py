@@ -20,6 +20,7 @@ __all__ = ["DialWinds", "dial_figure", "dial_sentence"]
 
 _FINE_RING_M_S, _COARSE_RING_M_S = 2.0, 4.0
 _COARSE_ABOVE_M_S = 9.0
+_ON_A_COMPUTED_RAD = 1e-6
 _LETTERS = {0: "N", 90: "E", 180: "S", 270: "W"}
 _CORNERS: tuple[tuple[int, float, float, Anchor], ...] = (
     (45, 1.0, -1.0, "start"),
@@ -56,6 +57,18 @@ class DialWinds:
                 inside = speed
             edges.append(inside)
         return edges
+
+    def edge_at_m_s(self, statuses: Sequence[Status], from_rad: float) -> float:
+        """Return that speed for any direction: where it meets the field's edge as it is drawn."""
+        edges = self.edges_m_s(statuses)
+        apart = math.tau / len(edges)
+        number = int(from_rad % math.tau / apart) % len(edges)
+        here, there = edges[number], edges[(number + 1) % len(edges)]
+        beyond = (from_rad - self.directions_rad[number]) % math.tau
+        if beyond < _ON_A_COMPUTED_RAD:
+            return here
+        across = here * math.sin(beyond) + there * math.sin(apart - beyond)
+        return here * there * math.sin(apart) / across if across > 0.0 else 0.0
 
 
 def dial_figure(winds: DialWinds, form: DialForm, palette: Palette, *, name: str = "dial") -> str:
@@ -218,5 +231,6 @@ def _draw_closes(drawing: Drawing, dial: _Dial, palette: Palette, go_m_s: list[f
             at, winds.closes[number], form.letter, fill=palette.ink, weight="bold", anchor=anchor
         )
         below = (at[0], at[1] + 1.3 * form.letter)
-        words = f"closes at {go_m_s[number]:.1f} m/s"
+        edge_m_s = go_m_s[number]
+        words = f"closes at {edge_m_s:.1f} m/s" if edge_m_s > 0.0 else "no GO from there"
         drawing.text(below, words, form.letter, fill=palette.ink, anchor=anchor)

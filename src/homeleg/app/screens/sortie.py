@@ -1,21 +1,20 @@
 """One sortie: its verdict, which follows the files, with everything behind each number."""
 
 import asyncio
-from collections.abc import AsyncIterator
-from contextlib import aclosing
 from datetime import UTC, datetime
 from urllib.parse import quote
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response, StreamingResponse
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from homeleg.app.checks import Event, Standing
+from homeleg.app.checks import Standing
 from homeleg.app.office import Office, office_of
 from homeleg.app.page import Form, drawn, page, posted
+from homeleg.app.screens.events import event_stream
 from homeleg.desk.amend import apply_proposal
-from homeleg.desk.base import Base, SortieEntry
+from homeleg.desk.base import SortieEntry
 from homeleg.desk.edit import set_in_file
 from homeleg.desk.new import refusal_of
 from homeleg.desk.starting_files import SORTIE_ASKS
@@ -25,8 +24,6 @@ from homeleg.foundation.errors import InputFileError, Problem
 __all__ = ["ROUTES"]
 
 _WIND = next(ask for ask in SORTIE_ASKS if ask.option == "wind")
-_PING = ": here\n\n"
-_PING_EVERY = 50  # quiet moments
 
 
 def sortie(request: Request) -> Response:
@@ -70,22 +67,7 @@ async def events(request: Request) -> Response:
     office, entry = await asyncio.to_thread(_asked_for, request)
     if office.base is None:
         raise HTTPException(404)
-    return StreamingResponse(_told(office, office.base, entry), media_type="text/event-stream")
-
-
-async def _told(office: Office, base: Base, entry: SortieEntry) -> AsyncIterator[str]:
-    quiet = 0
-    async with aclosing(office.checks.follow(entry.path, base.aircraft)) as following:
-        async for event in following:
-            quiet = quiet + 1 if event.kind == "quiet" else 0
-            if quiet == 0:
-                yield _as_text(event)
-            elif quiet % _PING_EVERY == 0:
-                yield _PING
-
-
-def _as_text(event: Event) -> str:
-    return f"event: {event.kind}\ndata: {event.words}\n\n"
+    return event_stream(office.checks.follow(entry.path, office.base.aircraft))
 
 
 async def stop(request: Request) -> Response:
