@@ -5,15 +5,14 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
-from homeleg.cli import link as cli_link
 from homeleg.desk import compare as desk_compare
 from homeleg.desk.check import CheckResult
 from homeleg.desk.release import write_release
+from homeleg.link import steady_clock
 from homeleg.release.canonical import recorded
 from homeleg.release.release import Release
 from tests.link.wire import HURRY
@@ -38,5 +37,4 @@ def hand_made(monkeypatch: pytest.MonkeyPatch, make_verdict: Any) -> None:
         return CheckResult(verdict=make_verdict(), sortie=files.sortie, sources=())
 
     monkeypatch.setattr(desk_compare, "check_read_sortie", check)
-    fast = SimpleNamespace(monotonic=lambda: HURRY * time.perf_counter())
-    monkeypatch.setattr(cli_link, "time", fast)
+    monkeypatch.setattr(steady_clock, "steady_s", lambda: HURRY * time.perf_counter())

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from homeleg.cli import link as cli_link
 from homeleg.cli.main import run
+from homeleg.desk import link_extra
 from homeleg.formats.release_file import read_release
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.link.items import StoredSettings, plans_of
@@ -178,10 +178,11 @@ def test_a_device_that_is_not_there(released: Path, capsys: pytest.CaptureFixtur
 def test_without_the_extra(
     released: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(cli_link, "_LIBRARIES", ("no_such_library",))
+    monkeypatch.setattr(link_extra, "_LIBRARIES", ("no_such_library",))
     assert run(["link", "compare", str(released), "--port", "tcp:127.0.0.1:1"]) == 2
     assert capsys.readouterr().err == (
-        "The link needs no_such_library, not installed: pip install 'homeleg[link]'.\n"
+        "The link needs no_such_library, not installed: pip install 'homeleg[link]', or in the "
+        "folder of its sources pip install '.[link]'.\n"
     )
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from homeleg.cli.listen_text import glance_line
+from homeleg.desk.glance_words import glance_words
 from homeleg.desk.listen import Glance
 from homeleg.link import messages as m
 from homeleg.link.live import Flight, GatePlace, home_moved_m
@@ -95,16 +95,20 @@ def glance(**changes: object) -> Glance:
     return replace(plain, **changes)  # type: ignore[arg-type]
 
 
+def line_of(glance: Glance) -> str:
+    return glance_words(glance).line()
+
+
 def test_age_comes_first_and_old_figures_give_no_margin() -> None:
-    assert glance_line(glance()) == (
+    assert line_of(glance()) == (
         "0.4 s old | turn back within 3 min 20 s (charge at Bay) | 14.2 m/s over ground | 15.1 V | "
         "820 mAh\n"
     )
-    assert glance_line(glance(age_s=12.3)).startswith("12 S OLD | MARGIN NOT KNOWN")
+    assert line_of(glance(age_s=12.3)).startswith("12 S OLD | MARGIN NOT KNOWN")
     late = Margin(seconds=-1.0, cause="time at Bay", remarks=("13.5 V, and Bay wants 14.0 V",))
     said = "| TURN BACK ADVISED (time at Bay); 13.5 V, and Bay wants 14.0 V |"
-    assert said in glance_line(glance(margin=late))
-    assert glance_line(glance(home_off_m=12.2)).startswith("HOME MOVED: it lies 12 m from")
+    assert said in line_of(glance(margin=late))
+    assert line_of(glance(home_off_m=12.2)).startswith("HOME MOVED: it lies 12 m from")
 
 
 def test_listening_sends_nothing(released: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -19,10 +19,9 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="no Ctrl-C to se
 # The process takes Ctrl-C where a background job ignores it, and its clock hurries as the others.
 MAIN = f"""
 import signal, time
-from types import SimpleNamespace
 signal.signal(signal.SIGINT, signal.default_int_handler)
-import homeleg.cli.link
-homeleg.cli.link.time = SimpleNamespace(monotonic=lambda: {HURRY} * time.perf_counter())
+import homeleg.link.steady_clock
+homeleg.link.steady_clock.steady_s = lambda: {HURRY} * time.perf_counter()
 from homeleg.cli.main import main
 main()
 """

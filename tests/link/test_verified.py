@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from homeleg.cli.listen_text import glance_line
 from homeleg.cli.main import run
 from homeleg.link import messages as m
 from homeleg.link.fetch import FetchedPlan
@@ -16,7 +15,7 @@ from homeleg.link.verified import Verified, verified_now
 from homeleg.link.watch import Watch
 from tests.link.fake_vehicle import heard, item
 from tests.link.test_command import aircraft, read_aloud
-from tests.link.test_listen import glance
+from tests.link.test_listen import glance, line_of
 from tests.link.wire import over_tcp
 
 AIRCRAFT = m.Heartbeat(vehicle_type=1, autopilot=3, armed=False)
@@ -128,13 +127,13 @@ def test_four_hours_end_it() -> None:
 
 def test_it_is_said_on_each_line() -> None:
     held = verified(plan_id=0)
-    line = glance_line(replace(glance(), verified=held, now_s=160.0))
+    line = line_of(replace(glance(), verified=held, now_s=160.0))
     assert "verified 60 s ago (it does not number its plans: a change is not seen)" in line
     hear(held, 120.0, AIRCRAFT)
-    line = glance_line(replace(glance(), verified=held, now_s=300.0))
+    line = line_of(replace(glance(), verified=held, now_s=300.0))
     words = "NOT VERIFIED since 3 min ago: nothing was heard of it for over 10 s"
     assert words in line
-    alone = glance_line(replace(glance(), verified=held, now_s=300.0, aircraft=None))
+    alone = line_of(replace(glance(), verified=held, now_s=300.0, aircraft=None))
     assert alone.startswith(words)
 
 

@@ -21,6 +21,7 @@ from homeleg.app.screens import (
     dial,
     face,
     first,
+    link,
     new_sortie,
     numbers,
     one_aircraft,
@@ -45,6 +46,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     numbers.ROUTES,
     calls.ROUTES,
     releasing.ROUTES,
+    link.ROUTES,
     release.ROUTES,
     sortie.ROUTES,
     face.ROUTES,
@@ -80,6 +82,8 @@ async def _lifespan(app: Starlette) -> AsyncIterator[None]:
         yield
     finally:
         office.checks.end()
+        if office.link is not None:
+            office.link.close()
 
 
 async def _alive(_request: Request) -> Response:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -12,6 +13,9 @@ from homeleg.app.checks import Checks
 from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_named, sortie_named
 from homeleg.desk.face import Face, read_face
 from homeleg.desk.release import Candidate
+
+if TYPE_CHECKING:
+    from homeleg.app.links import Link
 
 __all__ = ["Office", "base_of", "entry_of", "office_of"]
 
@@ -22,7 +26,7 @@ class Office:
 
     `base` is None until the first start has made one, in the folder offered or another.
     `candidates` are the sorties that wait for their signatures, by name; `now` is the clock that
-    answers and signatures go by.
+    answers and signatures go by; `link` is the telemetry link that is open.
     """
 
     user_folder: Path
@@ -30,6 +34,7 @@ class Office:
     base: Base | None
     checks: Checks = field(default_factory=Checks)
     candidates: dict[str, Candidate] = field(default_factory=dict)
+    link: "Link | None" = None
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
 
     @property

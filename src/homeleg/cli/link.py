@@ -1,11 +1,9 @@
 """`homeleg link`: what the aircraft holds, compared with a release, and a release into it."""
 
 import sys
-import time
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import UTC, datetime
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,7 +17,6 @@ if TYPE_CHECKING:
     from homeleg.desk.listen import Glance
     from homeleg.release.declared import ReadAloud
 
-_LIBRARIES = ("fastcrc", "pymavlink", "serial")
 _EXIT_BY_END = {"SAME": 0, "NOT THE SAME": 5, "CANNOT TELL": 8}
 _PORT = "serial:DEVICE@BAUD, udp-listen:HOST:PORT, udp-connect:HOST:PORT or tcp:HOST:PORT."
 
@@ -217,35 +214,23 @@ def load(
 
 
 def _need_the_extra() -> None:
-    """Raise DataMissingError where the link's libraries are not installed."""
-    from importlib.util import find_spec
+    from homeleg.desk.link_extra import need_the_extra
 
-    from homeleg.foundation.errors import DataMissingError
-
-    missing = [name for name in _LIBRARIES if find_spec(name) is None]
-    if missing:
-        raise DataMissingError(
-            f"The link needs {' and '.join(missing)}, not installed: pip install 'homeleg[link]'."
-        )
+    need_the_extra()
 
 
 def _line(given: dict[str, Any], heed: Callable[[], None]) -> dict[str, Any]:
+    from homeleg.link.steady_clock import steady_s
+
     said = given["home_first"]
     names = ("port", "system", "present", "key_file")
     return {
         **{name: given[name] for name in names},
         "home_first": None if said is None else said == "yes",
-        "clock": _clock(),
+        "clock": steady_s,
         "heed": heed,
         "now": datetime.now(UTC),
     }
-
-
-def _clock() -> Callable[[], float]:
-    """Return seconds that go forward, and where the system can, on while the machine sleeps."""
-    if hasattr(time, "CLOCK_BOOTTIME"):
-        return partial(time.clock_gettime, time.CLOCK_BOOTTIME)
-    return time.monotonic
 
 
 def _read_aloud(given: dict[str, Any]) -> "ReadAloud":
@@ -320,6 +305,6 @@ def _show(aboard: "Aboard", target: Path | None, *, watched: bool) -> None:
 
 
 def _show_glance(glance: "Glance") -> None:
-    from homeleg.cli.listen_text import glance_line
+    from homeleg.desk.glance_words import glance_words
 
-    say(glance_line(glance))
+    say(glance_words(glance).line())

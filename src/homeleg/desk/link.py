@@ -64,7 +64,7 @@ class Line:
     """An open port with who speaks on it; `home_first` as the user says, None where it is asked.
 
     `clock` gives seconds that only go forward; `heed` raises KeyboardInterrupt where a person
-    stops it.
+    stops it; `tell` hears what is being done.
     """
 
     frames: Frames
@@ -74,6 +74,7 @@ class Line:
     system: int | None
     present: bool
     home_first: bool | None
+    tell: Callable[[str], None] = lambda _: None
 
     def run(self, script: Callable[[Watch], Script[Outcome]]) -> tuple[Outcome, Watch]:
         """Run a script on what is heard from now on; what waited to be read is dropped."""
@@ -83,7 +84,9 @@ class Line:
         except LinkError as error:
             raise LinkError(f"The link failed: {error}. Nothing was written.") from error
         session = Session(watch, script(watch), self.present)
-        told = drive(session, self.frames, self.codec, clock=self.clock, heed=self.heed)
+        told = drive(
+            session, self.frames, self.codec, clock=self.clock, heed=self.heed, tell=self.tell
+        )
         return told, watch
 
 

@@ -13,12 +13,6 @@ from homeleg.link.session import Reading, Writing
 
 __all__ = ["read_back_words", "said_words"]
 
-_NAMES = {
-    PlanType.BOUNDARY: "boundary",
-    PlanType.DIVERSIONS: "diversion points",
-    PlanType.ROUTE: "route",
-}
-
 
 def said_words(writing: Writing, loads: Sequence[Load]) -> str:
     """Return what it may hold of each plan by the loads that were begun, in their order."""
@@ -59,4 +53,4 @@ def _found(plan: PlanType, writing: Writing, before: Sequence[Item], after: Read
 
 
 def _listed(told: Iterator[tuple[PlanType, str]]) -> str:
-    return "; ".join(f"{_NAMES[plan]} {words}" for plan, words in told) + "."
+    return "; ".join(f"{plan.words} {words}" for plan, words in told) + "."

@@ -58,8 +58,11 @@ def drive(
     *,
     clock: Callable[[], float],
     heed: Callable[[], None],
+    tell: Callable[[str], None],
 ) -> Outcome:
     """Run a session to its end; `heed` raises KeyboardInterrupt where a person stops it.
+
+    `tell` hears what is being done, each time it goes on.
 
     A link that is gone is an outcome, not an error. Who is stopped leaves no load half open: the
     aircraft is told first.
@@ -81,6 +84,7 @@ def drive(
             _send(session.stop().send, frames.port, codec)
             raise
         step = session.on(waiting.pop(0), clock())
+        tell(session.doing)
 
 
 def _events(frames: Frames, codec: Codec, timeout_s: float) -> list[Event]:

@@ -60,6 +60,13 @@ class Fetch:
     _tries: Tries = field(default_factory=lambda: Tries(LIST_WAITS_S))
     _deadline_s: float | None = None
 
+    @property
+    def doing(self) -> str:
+        """How far it is, in words."""
+        if self._count is None:
+            return f"Asking for the {self.plan.words}"
+        return f"Reading the {self.plan.words}: {len(self._items)} of {self._count} items"
+
     def begin(self, now_s: float) -> Step[FetchedPlan | Failed]:
         """Ask how many items there are."""
         return self._ask(now_s)

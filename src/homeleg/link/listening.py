@@ -29,6 +29,11 @@ class Listen:
     system: int | None
     _begun_s: float = 0.0
 
+    @property
+    def doing(self) -> str:
+        """What it does, in words."""
+        return "Listening"
+
     def begin(self, now_s: float) -> Step[Station | Failed | Refused]:
         """Begin to wait."""
         self._begun_s = now_s

@@ -46,6 +46,11 @@ class Load:
     _deadline_s: float | None = None
 
     @property
+    def doing(self) -> str:
+        """How far it is, in words."""
+        return f"Writing the {self.plan.words}: {self.sent} of {len(self.items)} items"
+
+    @property
     def offered(self) -> bool:
         """Whether the aircraft was told how many items there are."""
         return self._tries.asked > 0

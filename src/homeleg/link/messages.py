@@ -38,6 +38,11 @@ class PlanType(IntEnum):
     BOUNDARY = 1
     DIVERSIONS = 2
 
+    @property
+    def words(self) -> str:
+        """What a person calls it."""
+        return "diversion points" if self is PlanType.DIVERSIONS else self.name.lower()
+
 
 class LandedState(IntEnum):
     """Whether the aircraft says it is on the ground."""

@@ -4,15 +4,17 @@ import socket
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any, Protocol
 
 from homeleg.foundation.errors import InputFileError, LinkError, Problem
 
-__all__ = ["Port", "open_port"]
+__all__ = ["Port", "open_port", "serial_ports"]
 
 _MOST_BYTES = 65_536
 _OPEN_S = 5.0
 _MOST_PEERS = 16
+_BY_ID = Path("/dev/serial/by-id")
 _FORMS = (
     "Write serial:/dev/serial/by-id/NAME@57600, udp-listen:HOST:PORT, udp-connect:HOST:PORT or "
     "tcp:HOST:PORT."
@@ -52,6 +54,16 @@ def open_port(text: str) -> Port:
         return _NETWORK[kind](host, int(number))
     except OSError as error:
         raise LinkError(f"Cannot open {text}: {_words(error)}.") from error
+
+
+def serial_ports() -> tuple[str, ...]:
+    """Return the serial ports of this machine; by names that stay, where there are such."""
+    named = sorted(str(path) for path in _BY_ID.glob("*"))
+    if named:
+        return tuple(named)
+    from serial.tools.list_ports import comports  # noqa: PLC0415 (few links are serial)
+
+    return tuple(sorted(port.device for port in comports() if port.hwid != "n/a"))
 
 
 @dataclass(slots=True)

@@ -30,7 +30,11 @@ Outcome = TypeVar("Outcome")
 
 
 class Machine(Protocol):
-    """What a session can feed."""
+    """What a session can feed; `doing` says in words how far it is."""
+
+    @property
+    def doing(self) -> str:
+        """How far it is."""
 
     def begin(self, now_s: float) -> Step[Any]:
         """Begin."""
@@ -98,6 +102,11 @@ class Session(Generic[Outcome]):
     _machine: Machine | None = None
     _presented_s: float | None = None
 
+    @property
+    def doing(self) -> str:
+        """What is being done, in words."""
+        return "" if self._machine is None else self._machine.doing
+
     def begin(self, now_s: float) -> Step[Outcome]:
         """Start the first machine."""
         self._machine = next(self.script)
@@ -147,6 +156,10 @@ class _Guarded:
 
     load: Load
     broken: Callable[[float], str | None]
+
+    @property
+    def doing(self) -> str:
+        return self.load.doing
 
     def begin(self, now_s: float) -> Step[Acknowledged | Failed]:
         reason = self.broken(now_s)

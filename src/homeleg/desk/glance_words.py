@@ -1,29 +1,66 @@
-"""What is heard on a link, a line a second: the age of it first, then the margin and its cause."""
+"""What is heard on a link at one moment, in words: its age first, then the margin and its cause."""
 
 import math
+from dataclasses import dataclass
 
 from homeleg.desk.listen import Glance
 from homeleg.link.watch import Station
 
-__all__ = ["ago", "glance_line"]
+__all__ = ["GlanceWords", "glance_words"]
 
 _OLD_S = 3.0
 
 
-def glance_line(glance: Glance) -> str:
-    """Return one moment as a line, with a line before it where home was moved."""
-    if glance.aircraft is None:
-        who = "; ".join(_station(one) for one in glance.stations) or "nobody"
-        held = f"{_verified(glance)} | " if glance.verified else ""
-        return f"{held}No aircraft, or more than one: {who}.\n"
-    parts = [_age(glance), _verified(glance), _margin(glance), *_figures(glance)]
-    parts += [glance.circle] if glance.circle else []
-    parts += [f"not told: {', '.join(glance.missing)}"] if glance.missing else []
-    moved = ""
-    if glance.home_off_m is not None:
-        off = f"{glance.home_off_m:.0f} m from the released launch point"
-        moved = f"HOME MOVED: it lies {off}; heights above launch are others.\n"
-    return f"{moved}{' | '.join(part for part in parts if part)}\n"
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GlanceWords:
+    """One moment in words, each empty where there is nothing to say.
+
+    `age` is that of the oldest figure that the margin rests on; `who` is on the link where that is
+    not one aircraft alone; `moved` says that home was.
+    """
+
+    who: str
+    age: str
+    is_old: bool
+    verified: str
+    margin: str
+    figures: tuple[str, ...]
+    circle: str
+    missing: str
+    moved: str
+
+    def line(self) -> str:
+        """Return it as a line, with a line before it where home was moved."""
+        parts = (self.age, self.verified, self.who, self.margin, *self.figures)
+        told = " | ".join(part for part in (*parts, self.circle, self.missing) if part)
+        return f"{self.moved}\n{told}\n" if self.moved else f"{told}\n"
+
+
+def glance_words(glance: Glance) -> GlanceWords:
+    """Return one moment in words."""
+    alone = glance.aircraft is not None
+    off_m = glance.home_off_m
+    moved = (
+        ""
+        if off_m is None
+        else f"HOME MOVED: it lies {off_m:.0f} m from the released launch point; heights above "
+        "launch are others."
+    )
+    return GlanceWords(
+        who="" if alone else f"No aircraft, or more than one: {_everybody(glance)}.",
+        age=_age(glance) if alone else "",
+        is_old=glance.age_s is None or glance.age_s > _OLD_S,
+        verified=_verified(glance),
+        margin=_margin(glance),
+        figures=tuple(_figures(glance)),
+        circle=glance.circle,
+        missing=f"not told: {', '.join(glance.missing)}" if glance.missing else "",
+        moved=moved,
+    )
+
+
+def _everybody(glance: Glance) -> str:
+    return "; ".join(_station(one) for one in glance.stations) or "nobody"
 
 
 def _age(glance: Glance) -> str:
@@ -32,7 +69,7 @@ def _age(glance: Glance) -> str:
     return f"{glance.age_s:.1f} s old" if glance.age_s <= _OLD_S else f"{glance.age_s:.0f} S OLD"
 
 
-def ago(seconds: float) -> str:
+def _ago(seconds: float) -> str:
     """Return how long ago something was, in whole seconds or minutes."""
     return f"{seconds:.0f} s" if seconds < 90.0 else f"{seconds / 60.0:.0f} min"
 
@@ -43,10 +80,10 @@ def _verified(glance: Glance) -> str:
     if held is None:
         return ""
     if held.ended is not None:
-        gone = ago(glance.now_s - held.ended.since_s)
+        gone = _ago(glance.now_s - held.ended.since_s)
         return f"NOT VERIFIED since {gone} ago: {held.ended.why}"
     doubt = "" if held.tells_changes else " (it does not number its plans: a change is not seen)"
-    return f"verified {ago(glance.now_s - held.since_s)} ago{doubt}"
+    return f"verified {_ago(glance.now_s - held.since_s)} ago{doubt}"
 
 
 def _margin(glance: Glance) -> str:

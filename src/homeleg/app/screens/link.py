@@ -1,0 +1,215 @@
+"""The link on a screen: who is there, what is aboard against a release, and a release into it."""
+
+import asyncio
+import json
+from collections.abc import AsyncIterator
+from dataclasses import asdict
+from typing import TYPE_CHECKING
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from homeleg.app.office import Office, office_of
+from homeleg.app.page import Form, page, posted
+from homeleg.app.screens.release import release_of
+from homeleg.desk.link_extra import need_the_extra
+from homeleg.desk.releases import ReleaseEntry, numbers_of
+from homeleg.foundation.stated_text import parse_height
+from homeleg.foundation.units import Dimension, TextError, parse_quantity
+from homeleg.release.declared import ReadAloud
+
+if TYPE_CHECKING:
+    from homeleg.app.links import Link
+
+__all__ = ["ROUTES"]
+
+_ADDRESS = "/release/{code}/link"
+_LOOK_EVERY_S = 0.2
+_HOME_FIRST = {"yes": True, "no": False}
+_HIGHEST_SYSTEM = 255
+
+
+def link(request: Request) -> Response:
+    """Show how far the link has come: the port to choose, who is heard, what is aboard."""
+    need_the_extra()
+    _base, entry, _release = release_of(request)
+    return _shown(request, entry)
+
+
+def live(request: Request) -> Response:
+    """Show what is heard, large: its age, the margin, whether the comparison still holds."""
+    need_the_extra()
+    _base, entry, _release = release_of(request)
+    held = _link_of(office_of(request), entry)
+    if held is None:
+        return _back(entry)
+    return page(request, "link_live.html", entry=entry, link=held)
+
+
+def opened(request: Request, form: Form) -> Response:
+    """Open a link, and close the one that was open."""
+    need_the_extra()
+    from homeleg.app.links import Given, Link  # noqa: PLC0415 (libraries of an extra)
+
+    _base, entry, _release = release_of(request)
+    office, system = office_of(request), form.get("system", "").strip()
+    if system and not (system.isdecimal() and 1 <= int(system) <= _HIGHEST_SYSTEM):
+        return _shown(request, entry, "The system id is a number of 1 to 255.", form)
+    given = Given(
+        port=form.get("port", "").strip() or form.get("device", ""),
+        system=int(system) if system else None,
+        present="present" in form,
+        home_first=_HOME_FIRST.get(form.get("home_first", "")),
+    )
+    if office.link is not None:
+        office.link.close()
+    office.link = Link(entry.path, given, office.now)
+    return _back(entry)
+
+
+def compare(request: Request, form: Form) -> Response:
+    """Read what is aboard and compare it."""
+    _base, entry, _release = release_of(request)
+    held = _link_of(office_of(request), entry)
+    read = _read_aloud(form)
+    if isinstance(read, str):
+        return _shown(request, entry, read, form)
+    if held is not None:
+        held.compare(read)
+    return _back(entry)
+
+
+def load(request: Request, form: Form) -> Response:
+    """Load the release into the only aircraft heard, once it was named."""
+    _base, entry, _release = release_of(request)
+    held = _link_of(office_of(request), entry)
+    read = _read_aloud(form)
+    if isinstance(read, str):
+        return _shown(request, entry, read, form)
+    if held is not None and len(systems := _named(held)) == 1:
+        held.load(systems[0], read, seen_on_ground="on_ground" in form)
+    return _back(entry)
+
+
+def confirm(request: Request, form: Form) -> Response:
+    """Take the system id that names the aircraft."""
+    _base, entry, _release = release_of(request)
+    held = _link_of(office_of(request), entry)
+    if held is not None:
+        held.confirm(form.get("system", "").strip() or "none")
+    return _back(entry)
+
+
+def stop(request: Request, form: Form) -> Response:
+    """Stop what is being done; a load is cancelled in the aircraft."""
+    del form
+    _base, entry, _release = release_of(request)
+    held = _link_of(office_of(request), entry)
+    if held is not None:
+        held.stop()
+    return _back(entry)
+
+
+def close(request: Request, form: Form) -> Response:
+    """Close the link, whatever release it is open for."""
+    del form
+    _base, entry, _release = release_of(request)
+    office = office_of(request)
+    if office.link is not None:
+        office.link.close()
+        office.link = None
+    return _back(entry)
+
+
+async def events(request: Request) -> Response:
+    """Say what happens on the link, as server-sent events; 204 ends them where none is open."""
+    _base, entry, _release = await asyncio.to_thread(release_of, request)
+    office = office_of(request)
+    if _link_of(office, entry) is None:
+        return Response(status_code=204)
+    return StreamingResponse(_told(office, entry), media_type="text/event-stream")
+
+
+async def _told(office: Office, entry: ReleaseEntry) -> AsyncIterator[str]:
+    """Say each turn, what is being done, and each moment that was heard."""
+    last: dict[str, object] = {}
+    while (held := _link_of(office, entry)) is not None:
+        glance = held.glance
+        words = None if glance is None else office.face.text(json.dumps(asdict(glance)))
+        now = {"turned": held.turns, "doing": held.doing or None, "heard": words}
+        for kind, data in now.items():
+            fresh = glance if kind == "heard" else data
+            if data is not None and last.get(kind) is not fresh and last.get(kind) != data:
+                yield f"event: {kind}\ndata: {data}\n\n"
+            last[kind] = fresh
+        await asyncio.sleep(_LOOK_EVERY_S)
+    yield "event: turned\ndata: closed\n\n"
+
+
+def _shown(
+    request: Request, entry: ReleaseEntry, refused: str = "", given: Form | None = None
+) -> Response:
+    from homeleg.link.ports import serial_ports  # noqa: PLC0415 (libraries of an extra)
+
+    office = office_of(request)
+    held, release = _link_of(office, entry), entry.release
+    stage = "other" if office.link is not None and held is None else "closed"
+    if held is not None:
+        stage = held.stage.value
+        if stage == "listening" and (held.aboard or held.problems):
+            stage = "told"
+    return page(
+        request,
+        f"link_{stage}.html",
+        status=422 if refused else 200,
+        entry=entry,
+        release=release,
+        link=office.link,
+        systems=() if held is None else _named(held),
+        numbers=() if release is None else numbers_of(release),
+        devices=serial_ports(),
+        refused=refused,
+        given=given or {},
+    )
+
+
+def _named(held: "Link") -> tuple[int, ...]:
+    """Return the aircraft heard, the named one alone where one was named."""
+    wanted = held.given.system
+    return tuple(one for one in held.heard if wanted in (None, one))
+
+
+def _link_of(office: Office, entry: ReleaseEntry) -> "Link | None":
+    """Return the link that is open for a release."""
+    held = office.link
+    return held if held is not None and held.release == entry.path else None
+
+
+def _read_aloud(form: Form) -> ReadAloud | str:
+    """Return the settings that a person read and typed, or why they cannot be taken."""
+    height, after = (form.get(name, "").strip() for name in ("return_height", "link_loss_after"))
+    try:
+        return ReadAloud(
+            return_height=parse_height(height) if height else None,
+            link_loss_after_s=parse_quantity(after, Dimension.TIME) if after else None,
+        )
+    except TextError as error:
+        return f"{error.problem}. {error.remedy}"
+
+
+def _back(entry: ReleaseEntry) -> Response:
+    return RedirectResponse(f"/release/{entry.code}/link", 303)
+
+
+ROUTES = (
+    Route(_ADDRESS, link),
+    Route(_ADDRESS + "/live", live),
+    Route(_ADDRESS + "/events", events),
+    Route(_ADDRESS + "/open", posted(opened), methods=["POST"]),
+    Route(_ADDRESS + "/compare", posted(compare), methods=["POST"]),
+    Route(_ADDRESS + "/load", posted(load), methods=["POST"]),
+    Route(_ADDRESS + "/confirm", posted(confirm), methods=["POST"]),
+    Route(_ADDRESS + "/stop", posted(stop), methods=["POST"]),
+    Route(_ADDRESS + "/close", posted(close), methods=["POST"]),
+)

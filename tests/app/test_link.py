@@ -1,0 +1,286 @@
+"""The link on the screens, against a fake vehicle on a socket of this machine."""
+
+import asyncio
+import html
+import json
+import re
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from homeleg.app.links import Link
+from homeleg.app.office import Office
+from homeleg.app.screens.link import _told
+from homeleg.desk import compare as desk_compare
+from homeleg.desk import link_extra
+from homeleg.desk.base import Base
+from homeleg.desk.check import CheckResult
+from homeleg.desk.releases import release_named
+from homeleg.link import messages as m
+from homeleg.link import steady_clock
+from tests.link.fake_vehicle import FakeVehicle
+from tests.link.test_command import aircraft, read_aloud
+from tests.link.wire import HURRY, OnTheWire, over_tcp
+
+TWO = {"name-0": "Kim", "role-0": "pilot", "name-1": "Lee", "role-1": "observer"}
+NOW = datetime(2026, 6, 9, 16, 55, tzinfo=UTC)
+
+
+@pytest.fixture(autouse=True)
+def hurried(
+    office: Office, hand_made_check: None, make_verdict: Any, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[None]:
+    def check(files: Any, **_: Any) -> CheckResult:
+        return CheckResult(verdict=make_verdict(), sortie=files.sortie, sources=())
+
+    office.now = lambda: NOW
+    monkeypatch.setattr(desk_compare, "check_read_sortie", check)
+    monkeypatch.setattr(steady_clock, "steady_s", lambda: HURRY * time.perf_counter())
+    yield
+    if office.link is not None:
+        office.link.close()
+
+
+@pytest.fixture
+def code(client: TestClient) -> str:
+    client.get("/sortie/tern-point/release")
+    answer = client.post("/sortie/tern-point/release", data=TWO, follow_redirects=False)
+    return str(answer.headers["location"]).removeprefix("/release/")
+
+
+@pytest.fixture
+def address(code: str) -> str:
+    return f"/release/{code}/link"
+
+
+@pytest.fixture
+def wire(base: Base, code: str) -> OnTheWire:
+    return aircraft(base.releases / f"{code}.release.json", loaded=True)
+
+
+@pytest.fixture
+def port(wire: OnTheWire) -> Iterator[str]:
+    with over_tcp(wire) as port:
+        yield port
+
+
+def words(page: str) -> str:
+    return html.unescape(" ".join(re.sub(r"<[^>]*>", " ", page).split()))
+
+
+def link_of(office: Office) -> Link:
+    assert office.link is not None
+    return office.link
+
+
+def wait(office: Office, until: Callable[[Link], object]) -> None:
+    end_s = time.perf_counter() + 20.0
+    while not until(link_of(office)):
+        assert time.perf_counter() < end_s, link_of(office).stage
+        time.sleep(0.01)
+
+
+def opened(client: TestClient, office: Office, address: str, **fields: str) -> str:
+    """Open the link, wait for the aircraft, return the page."""
+    client.post(f"{address}/open", data=fields)
+    wait(office, lambda link: link.heard)
+    return words(client.get(address).text)
+
+
+def aloud(base: Base, code: str) -> dict[str, str]:
+    given = read_aloud(base.releases / f"{code}.release.json")
+    return {
+        key.removeprefix("--").replace("-", "_"): told
+        for key, told in zip(given[::2], given[1::2], strict=True)
+    }
+
+
+def told(client: TestClient, office: Office, address: str) -> str:
+    wait(office, lambda link: link.aboard or link.problems)
+    wait(office, lambda link: link.stage.value in ("listening", "ended"))
+    return words(client.get(address).text)
+
+
+def test_the_port_is_chosen_and_the_aircraft_named(
+    client: TestClient, office: Office, address: str, port: str
+) -> None:
+    page = words(client.get(address).text)
+    assert "Connect the aircraft." in page
+    assert "Take the propeller off" in page
+    page = opened(client, office, address, port=port)
+    assert "System 7 is heard." in page
+    assert "Fetch and compare" in page
+
+
+def test_same_is_said_with_the_code_for_the_tape(
+    client: TestClient, office: Office, base: Base, address: str, code: str, port: str
+) -> None:
+    opened(client, office, address, port=port)
+    client.post(f"{address}/compare", data=aloud(base, code))
+    page = told(client, office, address)
+    assert "SAME What is aboard is the released one" in page
+    assert f"{code[:3]} {code[3:]}" in page
+    wait(office, lambda link: link.glance is not None and link.glance.verified)
+    assert link_of(office).aboard is not None
+
+
+def test_settings_that_nobody_read_leave_it_open(
+    client: TestClient, office: Office, address: str, port: str
+) -> None:
+    opened(client, office, address, port=port)
+    client.post(f"{address}/compare", data={})
+    page = told(client, office, address)
+    assert "CANNOT TELL" in page
+    assert "Not read: the return height" in page
+
+
+def test_a_setting_that_is_none_is_refused_in_words(
+    client: TestClient, office: Office, address: str, port: str
+) -> None:
+    opened(client, office, address, port=port)
+    answer = client.post(f"{address}/compare", data={"return_height": "high"})
+    assert answer.status_code == 422
+    assert 'value="high"' in answer.text
+    assert link_of(office).aboard is None
+
+
+def test_a_lower_item_is_not_the_same(
+    client: TestClient, office: Office, base: Base, code: str, wire: OnTheWire, address: str,
+    port: str,
+) -> None:  # fmt: skip
+    items = wire.vehicle.plans[0]
+    place = next(k for k, item in enumerate(items) if item.command == 16)
+    items[place] = replace(items[place], z=items[place].z - 30.0)
+    opened(client, office, address, port=port)
+    client.post(f"{address}/compare", data=aloud(base, code))
+    page = told(client, office, address)
+    assert "NOT THE SAME 1 difference. Do not launch." in page
+    assert "30 m lower than released" in page
+
+
+def test_a_load_waits_until_the_aircraft_is_named(
+    client: TestClient, office: Office, base: Base, code: str, wire: OnTheWire, address: str,
+    port: str,
+) -> None:  # fmt: skip
+    wire.vehicle.plans = {0: [], 1: [], 2: []}
+    opened(client, office, address, port=port, home_first="no")
+    client.post(f"{address}/load", data=aloud(base, code))
+    wait(office, lambda link: link.stage.value == "asking")
+    page = words(client.get(address).text)
+    assert "Is this the aircraft in front of you?" in page
+    assert "fixed wing" in page
+    assert wire.vehicle.plans[0] == []
+    client.post(f"{address}/confirm", data={"system": "7"})
+    assert "SAME What is aboard" in told(client, office, address)
+    assert wire.vehicle.plans[0]
+
+
+@pytest.mark.parametrize("typed", ["8", ""])
+def test_another_name_loads_nothing(
+    client: TestClient, office: Office, wire: OnTheWire, address: str, port: str, typed: str
+) -> None:
+    wire.vehicle.plans = {0: [], 1: [], 2: []}
+    opened(client, office, address, port=port, home_first="no")
+    client.post(f"{address}/load", data={})
+    wait(office, lambda link: link.stage.value == "asking")
+    client.post(f"{address}/confirm", data={"system": typed})
+    page = told(client, office, address)
+    assert "the system id was not confirmed" in page
+    assert "Nothing was written into the aircraft." in page
+    assert wire.vehicle.plans[0] == []
+
+
+class Mute(FakeVehicle):
+    """Says no more once an item comes, and notes a cancelled load."""
+
+    cancelled = False
+
+    def hear(self, message: m.Message) -> list[m.Message]:
+        self.cancelled |= isinstance(message, m.Ack) and message.result == 15
+        return [] if isinstance(message, m.Item) else super().hear(message)
+
+
+def test_a_load_that_is_stopped_is_cancelled_in_the_aircraft(
+    client: TestClient, office: Office, wire: OnTheWire, address: str, port: str
+) -> None:
+    wire.vehicle = Mute()
+    opened(client, office, address, port=port, home_first="no")
+    client.post(f"{address}/load", data={})
+    wait(office, lambda link: link.stage.value == "asking")
+    client.post(f"{address}/confirm", data={"system": "7"})
+    wait(office, lambda link: link.doing.startswith("Writing the route: 1 of"))
+    assert "Working on the link." in words(client.get(address).text)
+    client.post(f"{address}/stop")
+    page = told(client, office, address)
+    assert "route as before, or part of the released one" in page
+    end_s = time.perf_counter() + 5.0
+    while not wire.vehicle.cancelled and time.perf_counter() < end_s:
+        time.sleep(0.01)
+    assert wire.vehicle.cancelled
+
+
+def test_an_armed_aircraft_is_refused_in_words(
+    client: TestClient, office: Office, wire: OnTheWire, address: str, port: str
+) -> None:
+    wire.armed = True
+    opened(client, office, address, port=port)
+    client.post(f"{address}/load", data={})
+    assert "the aircraft is armed" in told(client, office, address)
+
+
+def test_a_port_that_is_none_ends_in_words(
+    client: TestClient, office: Office, address: str
+) -> None:
+    client.post(f"{address}/open", data={"port": "com3"})
+    page = told(client, office, address)
+    assert "The link has ended." in page
+    assert "is not a port of a link" in page
+    client.post(f"{address}/close")
+    assert "Connect the aircraft." in words(client.get(address).text)
+    answer = client.post(f"{address}/open", data={"port": "tcp:127.0.0.1:1", "system": "999"})
+    assert answer.status_code == 422
+    assert "1 to 255" in words(answer.text)
+
+
+def test_what_is_heard_goes_out_as_events(
+    client: TestClient, office: Office, base: Base, code: str, address: str, port: str
+) -> None:
+    assert client.get(f"{address}/events").status_code == 204
+    opened(client, office, address, port=port)
+    entry = release_named(base, code)
+    assert entry is not None
+
+    async def first(count: int) -> list[str]:
+        events = _told(office, entry)
+        return [await anext(events) for _ in range(count)]
+
+    said = asyncio.run(first(3))
+    assert said[0] == f"event: turned\ndata: {link_of(office).turns}\n\n"
+    heard = json.loads(said[1].split("data: ")[1])
+    assert heard["figures"][0].startswith("aircraft 7, disarmed")
+    assert client.get(f"{address}/live").status_code == 200
+
+
+def test_one_link_at_a_time(
+    client: TestClient, office: Office, base: Base, code: str, address: str, port: str
+) -> None:
+    opened(client, office, address, port=port)
+    link_of(office).release = base.releases / "another.release.json"
+    page = words(client.get(address).text)
+    assert "The link is open for another release." in page
+    client.post(f"{address}/close")
+    assert office.link is None
+
+
+def test_without_the_extra_it_says_what_to_install(
+    client: TestClient, address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(link_extra, "_LIBRARIES", ("no_such_library",))
+    answer = client.get(address)
+    assert answer.status_code == 422
+    assert "pip install 'homeleg[link]'" in words(answer.text)
