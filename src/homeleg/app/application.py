@@ -22,6 +22,7 @@ from homeleg.app.screens import (
     face,
     first,
     link,
+    ground,
     new_sortie,
     numbers,
     one_aircraft,
@@ -29,6 +30,7 @@ from homeleg.app.screens import (
     releasing,
     sortie,
     start,
+    weather,
 )
 from homeleg.foundation.errors import HomelegError, InputFileError, Problem, RefusedError
 
@@ -43,6 +45,8 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     new_sortie.ROUTES,  # before a sortie of that name
     board.ROUTES,
     dial.ROUTES,
+    ground.ROUTES,
+    weather.ROUTES,
     numbers.ROUTES,
     calls.ROUTES,
     releasing.ROUTES,

@@ -23,10 +23,10 @@ from homeleg.desk.user_folder import (
 )
 from homeleg.foundation.errors import InputFileError, Problem
 
-__all__ = ["serve"]
+__all__ = ["LARGEST_BYTES", "serve"]
 
 _LOOPBACK = "127.0.0.1"
-_LARGEST_BYTES = {"/drop/": 64 * 1024 * 1024}
+LARGEST_BYTES = {"/drop/": 64 * 1024 * 1024}
 _PATIENCE_S = 1
 
 
@@ -88,7 +88,7 @@ def _listen(port: int, *, insist: bool) -> socket.socket:
 
 async def _run(office: Office, session: Session, listening: socket.socket) -> None:
     guarded = Guard(
-        app=application(office), port=session.port, key=session.key, largest_bytes=_LARGEST_BYTES
+        app=application(office), port=session.port, key=session.key, largest_bytes=LARGEST_BYTES
     )
     config = uvicorn.Config(
         guarded,

@@ -21,6 +21,7 @@ from homeleg.readiness.told import DECLARED_ITEMS, TOLD_ITEMS, ToldAnswer, ToldI
 from homeleg.release.release import Release
 
 __all__ = [
+    "SOON",
     "FieldCall",
     "Stands",
     "field_calls",
@@ -41,7 +42,7 @@ _MEASURED = {
 }
 _NAMES = {"pitot": "speed.pitot"}  # in the file, and as an item
 # From an answer to the launch, where the planned one has passed. Ours.
-_SOON = timedelta(minutes=10)
+SOON = timedelta(minutes=10)
 
 
 class Stands(StrEnum):
@@ -117,7 +118,7 @@ def keep_answers(
     """
     file = read_text_file(path)
     if answers.launch is None and sortie_from_text(file, path.parent).sortie.launch_time < now:
-        answers = replace(answers, launch=shown_time(now + _SOON))
+        answers = replace(answers, launch=shown_time(now + SOON))
     text = edited_sortie(file.text, answers, now)
     if figure is not None:
         item, name, value = figure

@@ -15,7 +15,11 @@ from homeleg.foundation.errors import InputFileError, Problem
 __all__ = ["ROUTES"]
 
 _ADDRESS = "/sortie/{name}/numbers"
-_THEN = {"calls": "Go on to the calls", "release": "Go on to the release"}
+_THEN = {
+    "calls": "Go on to the calls",
+    "release": "Go on to the release",
+    "verdict": "Check with these",
+}
 _NUMBERS = {
     "speed": "Wind speed",
     "gust": "Strongest gust",
@@ -47,8 +51,8 @@ def keep(request: Request, form: Form) -> Response:
     if problems:
         offer = field_offer(entry.path, office.now())
         return _shown(request, typed, then, offer=offer, problems=problems)
-    name = quote(entry.name)
-    return RedirectResponse(f"/sortie/{name}/{then if then in _THEN else 'calls'}", 303)
+    room = {"verdict": ""}.get(then, f"/{then}" if then in _THEN else "/calls")
+    return RedirectResponse(f"/sortie/{quote(entry.name)}{room}", 303)
 
 
 def _shown(
