@@ -143,3 +143,14 @@ def wait_for_full(page: Page) -> None:
     while page.locator(".provisional").count():
         assert time.perf_counter() < until, "no full answer"
         page.wait_for_timeout(100)
+
+
+def tab_to(page: Page, selector: str) -> None:
+    """Press the tab key until the first element of a selector has the focus."""
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate(
+            "selector => document.activeElement === document.querySelector(selector)", selector
+        ):
+            return
+    pytest.fail(f"no way to {selector} by the tab key")

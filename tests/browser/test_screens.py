@@ -11,11 +11,19 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import OpenPage
+from tests.browser.conftest import OpenPage, tab_to
 
 pytestmark = pytest.mark.browser
 
-PAGES = ("/", "/face", "/sortie/tern-point", "/nowhere", "/aircraft/new")
+PAGES = (
+    "/",
+    "/face",
+    "/sortie/tern-point",
+    "/sortie/tern-point/ground",
+    "/sortie/tern-point/weather",
+    "/nowhere",
+    "/aircraft/new",
+)
 LIGHTS = ("light", "dark", "sunlight")
 PHONE: dict[str, Any] = {
     "viewport": {"width": 390, "height": 844},
@@ -31,7 +39,7 @@ RULES = {
 
 
 def ready(page: Page) -> None:
-    if "/sortie/" in page.url:
+    if page.url.endswith("/sortie/tern-point"):
         page.locator(".plate").wait_for(timeout=60_000)
 
 
@@ -86,20 +94,20 @@ def test_by_keyboard_alone_to_a_row_and_another_axis(verdict_page: OpenPage) -> 
     page = verdict_page()
     ribbon = page.locator('.drawn.laptop[data-unit="Wh"]')
     expect(ribbon).to_be_hidden()
-    _tab_to(page, "#axis-mAh")
+    tab_to(page, "#axis-mAh")
     page.keyboard.press("ArrowRight")
     expect(ribbon).to_be_visible()
-    _tab_to(page, ".tight > details > summary")
+    tab_to(page, ".tight > details > summary")
     page.keyboard.press("Enter")
     expect(page.locator(".tight > details[open] .facts").first).to_be_visible()
-    _tab_to(page, "#rest > summary")
+    tab_to(page, "#rest > summary")
     page.keyboard.press("Enter")
     expect(page.locator("#rest .q").first).to_be_visible()
 
 
 def test_by_keyboard_alone_from_the_base_to_a_verdict(open_page: OpenPage) -> None:
     page = open_page("/")
-    _tab_to(page, "a.act")
+    tab_to(page, "a.act")
     page.keyboard.press("Enter")
     expect(page.locator(".plate")).to_be_visible(timeout=60_000)
 
@@ -108,14 +116,3 @@ def test_a_tap_unfolds_a_row(verdict_page: OpenPage) -> None:
     page = verdict_page(has_touch=True)
     page.locator(".tight > details > summary").first.tap()
     expect(page.locator(".tight > details[open] .facts").first).to_be_visible()
-
-
-def _tab_to(page: Page, selector: str) -> None:
-    """Press the tab key until the first element of a selector has the focus."""
-    for _ in range(60):
-        page.keyboard.press("Tab")
-        if page.evaluate(
-            "selector => document.activeElement === document.querySelector(selector)", selector
-        ):
-            return
-    pytest.fail(f"no way to {selector} by the tab key")
