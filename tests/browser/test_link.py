@@ -103,7 +103,7 @@ def test_from_the_port_to_same_and_live(
 
 
 def test_a_load_is_named_first(at_the_link: Callable[..., Page], wire: OnTheWire) -> None:
-    wire.vehicle.plans = {0: wire.vehicle.plans[0][1:3], 1: [], 2: []}
+    wire.vehicle.plans = {0: wire.vehicle.plans[0][:2], 1: [], 2: []}
     page = at_the_link(**PHONE)
     page.get_by_text("Load the release into it").click()
     page.get_by_role("button", name="Load it").click()

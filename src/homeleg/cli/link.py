@@ -1,8 +1,8 @@
 """`homeleg link`: what the aircraft holds, compared with a release, and a release into it."""
 
 import sys
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from homeleg.release.declared import ReadAloud
 
 _EXIT_BY_END = {"SAME": 0, "NOT THE SAME": 5, "CANNOT TELL": 8}
+_STDOUT = Path("-")
 _PORT = "serial:DEVICE@BAUD, udp-listen:HOST:PORT, udp-connect:HOST:PORT or tcp:HOST:PORT."
 
 
@@ -43,6 +44,12 @@ def _link_options(command: click.Command) -> click.Command:
             metavar="FILE",
             help="32 bytes, as in the aircraft, where it signs.",
         ),
+        click.Option(
+            ["--json", "json_target"],
+            metavar="FILE|-",
+            type=click.Path(allow_dash=True, path_type=Path),
+            help="Write all of it as JSON too; with - only JSON comes out.",
+        ),
     ]
     return command
 
@@ -65,12 +72,6 @@ def _compare_options(command: click.Command) -> click.Command:
             help="Where it is the same, go on listening and say when that holds no more.",
         ),
         click.Option(["--members"], type=click.IntRange(16, 65_536), help="As for compare."),
-        click.Option(
-            ["--json", "json_target"],
-            metavar="FILE|-",
-            type=click.Path(allow_dash=True, path_type=Path),
-            help="Write all of it as JSON too; with - only JSON comes out.",
-        ),
     ]
     return command
 
@@ -91,10 +92,11 @@ def fetch(*, out: Path, **given: Any) -> None:
     _need_the_extra()
     from homeleg.cli.link_text import fetched_text
     from homeleg.desk.link import fetch_aboard, on_line
+    from homeleg.desk.link_answer import read_json
 
     with held_back() as heed, on_line(**_line(given, heed)) as line:
         reading, route = fetch_aboard(line, out)
-    say(fetched_text(reading, route, out))
+    _put(fetched_text(reading, route, out), read_json(reading, str(out)), given["json_target"])
 
 
 @_link_options
@@ -110,8 +112,15 @@ def listen(*, release: Path | None, seconds: float | None, **given: Any) -> None
     from homeleg.desk.link import on_line
     from homeleg.desk.listen import listen as hear
 
-    with suppress(KeyboardInterrupt), held_back() as heed, on_line(**_line(given, heed)) as line:
-        hear(line, release, show=_show_glance, seconds=seconds)
+    target = given["json_target"]
+    with (
+        suppress(KeyboardInterrupt),
+        _lines_to(target) as write,
+        held_back() as heed,
+        on_line(**_line(given, heed)) as line,
+    ):
+        show = _showing(write, said=target != _STDOUT)
+        hear(line, release, show=show, seconds=seconds)
 
 
 @_link_options
@@ -121,6 +130,7 @@ def record(*, out: Path, **given: Any) -> None:
     """Record all that is heard, silent, until Ctrl-C; a power cut costs a second at most."""
     _need_the_extra()
     from homeleg.desk.link import on_line
+    from homeleg.desk.link_answer import recorded_json
     from homeleg.desk.record_link import record_line
 
     kept = None
@@ -129,7 +139,8 @@ def record(*, out: Path, **given: Any) -> None:
         kept = record_line(line, out, given["port"], datetime.now(UTC))
     if kept is None:
         raise KeyboardInterrupt
-    say(f"{out}: {kept.frames} frames; {kept.skipped_bytes} bytes were no frame.\n")
+    words = f"{out}: {kept.frames} frames; {kept.skipped_bytes} bytes were no frame.\n"
+    _put(words, recorded_json(kept, str(out)), given["json_target"])
     if kept.ended:
         from homeleg.foundation.errors import LinkError
 
@@ -239,7 +250,7 @@ def _read_aloud(given: dict[str, Any]) -> "ReadAloud":
     from homeleg.foundation.units import Dimension, TextError, parse_quantity
     from homeleg.release.declared import ReadAloud
 
-    if given["watch"] and given["json_target"] == Path("-"):
+    if given["watch"] and given["json_target"] == _STDOUT:
         raise click.UsageError("--watch goes on in words: give --json a file.")
     height, after = given["return_height"], given["link_loss_after"]
     try:
@@ -269,18 +280,20 @@ def _answer(
     given: dict[str, Any],
 ) -> None:
     """Put a comparison out, watch for as long as it holds if wished, and leave with its status."""
+    from homeleg.cli.link_text import aboard_text
     from homeleg.desk.link import on_line
+    from homeleg.desk.link_answer import aboard_json
     from homeleg.desk.listen import listen as hear
 
     status = None
     with suppress(KeyboardInterrupt), held_back() as heed, on_line(**_line(given, heed)) as line:
         aboard = ask(line)
         held, watched = aboard.verified, given["watch"] and aboard.is_as_released
-        _show(aboard, given["json_target"], watched=watched)
+        _put(aboard_text(aboard, watched=watched), aboard_json(aboard), given["json_target"])
         status = _EXIT_BY_END[aboard.end.value]
         if watched:
             try:
-                hear(line, release, show=_show_glance, seconds=None, verified=held)
+                hear(line, release, show=_showing(None), seconds=None, verified=held)
             finally:
                 status = _EXIT_BY_END["CANNOT TELL"] if held.ended else status
     if status is None:
@@ -288,23 +301,53 @@ def _answer(
     context.exit(status)
 
 
-def _show(aboard: "Aboard", target: Path | None, *, watched: bool) -> None:
-    from homeleg.cli.link_text import aboard_text
-    from homeleg.desk.link_answer import aboard_json
-
-    if target == Path("-"):
+def _put(words: str, document: str, target: Path | None) -> None:
+    """Put an answer out: in words, and as JSON where it is wanted."""
+    if target == _STDOUT:
         from homeleg.cli.streams import answer
 
-        answer(aboard_json(aboard))
+        answer(document)
         return
-    say(aboard_text(aboard, watched=watched))
+    say(words)
     if target is not None:
         from homeleg.formats.text_file import write_text
 
-        write_text(target, aboard_json(aboard))
+        write_text(target, document)
 
 
-def _show_glance(glance: "Glance") -> None:
+@contextmanager
+def _lines_to(target: Path | None) -> "Iterator[Callable[[str], None] | None]":
+    """Give what writes a line of JSON, None where none is wanted."""
+    if target is None:
+        yield None
+    elif target == _STDOUT:
+        from homeleg.cli.streams import answer
+
+        yield answer
+    else:
+        from homeleg.formats.text_file import write_text
+
+        write_text(target, "")
+        with target.open("a", encoding="utf-8") as file:
+
+            def write(text: str) -> None:
+                file.write(text)
+                file.flush()
+
+            yield write
+
+
+def _showing(
+    write: "Callable[[str], None] | None", *, said: bool = True
+) -> "Callable[[Glance], None]":
+    """Return what shows a moment: in words, and as a line of JSON where it is wanted."""
     from homeleg.desk.glance_words import glance_words
+    from homeleg.desk.link_answer import heard_json
 
-    say(glance_words(glance).line())
+    def show(glance: "Glance") -> None:
+        if said:
+            say(glance_words(glance).line())
+        if write is not None:
+            write(heard_json(glance))
+
+    return show
