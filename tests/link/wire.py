@@ -30,6 +30,7 @@ class OnTheWire:
     echoes: bool = False
     patience_s: float = float("inf")  # with who asked, and asks no more; in real seconds
     version: int = 2
+    settings: dict[str, float] = field(default_factory=dict)  # told each second
     deaf_after: int | None = None  # messages; then it says no word, and the link stays open
     told_s: list[float] = field(default_factory=list)
     codec: Codec = field(default_factory=lambda: Codec(system=VEHICLE[0], component=VEHICLE[1]))
@@ -47,6 +48,10 @@ class OnTheWire:
         ]
         if self.total is not None:
             said.append(library.MAVLink_mission_current_message(0, self.total))
+        said += [
+            library.MAVLink_param_value_message(name.encode(), value, 9, len(self.settings), 0)
+            for name, value in self.settings.items()
+        ]
         mav = library.MAVLink(None, *VEHICLE)
         if self.codec.key is not None:
             mav.signing = self.codec._library.signing

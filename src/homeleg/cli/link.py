@@ -67,6 +67,12 @@ def _compare_options(command: click.Command) -> click.Command:
             help='From a lost link to the return, as read there, such as "20 s".',
         ),
         click.Option(
+            ["--settings-map", "settings_map"],
+            metavar="FILE",
+            type=click.Path(path_type=Path),
+            help="Your names for the aircraft's settings: listened for, never asked for.",
+        ),
+        click.Option(
             ["--watch"],
             is_flag=True,
             help="Where it is the same, go on listening and say when that holds no more.",
@@ -284,9 +290,12 @@ def _answer(
     from homeleg.desk.link import on_line
     from homeleg.desk.link_answer import aboard_json
     from homeleg.desk.listen import listen as hear
+    from homeleg.formats.settings_map import read_settings_map
 
-    status = None
+    status, named = None, given["settings_map"]
+    settings_map = None if named is None else read_settings_map(named)
     with suppress(KeyboardInterrupt), held_back() as heed, on_line(**_line(given, heed)) as line:
+        line.settings_map = settings_map
         aboard = ask(line)
         held, watched = aboard.verified, given["watch"] and aboard.is_as_released
         _put(aboard_text(aboard, watched=watched), aboard_json(aboard), given["json_target"])

@@ -10,9 +10,11 @@ from typing import TypeVar
 from homeleg.desk.compare import Compared, flown_where_not_the_same
 from homeleg.desk.reading_json import reading_document
 from homeleg.desk.release import sortie_of_release
+from homeleg.desk.settings_heard import heard_remarks, with_heard
 from homeleg.formats.columns_csv import write_columns
 from homeleg.formats.comparison_json import document_text
 from homeleg.formats.release_file import read_release
+from homeleg.formats.settings_map import SettingsMap
 from homeleg.formats.text_file import refuse_taken, write_new_text
 from homeleg.foundation.errors import InputFileError, LinkError, Problem, RefusedError
 from homeleg.link.aftermath import read_back_words, said_words
@@ -64,7 +66,7 @@ class Line:
     """An open port with who speaks on it; `home_first` as the user says, None where it is asked.
 
     `clock` gives seconds that only go forward; `heed` raises KeyboardInterrupt where a person
-    stops it; `tell` hears what is being done.
+    stops it; `tell` hears what is being done. `settings_map` names the aircraft's settings.
     """
 
     frames: Frames
@@ -74,6 +76,7 @@ class Line:
     system: int | None
     present: bool
     home_first: bool | None
+    settings_map: SettingsMap | None = None
     tell: Callable[[str], None] = lambda _: None
 
     def run(self, script: Callable[[Watch], Script[Outcome]]) -> tuple[Outcome, Watch]:
@@ -294,6 +297,10 @@ def _compared(
     release = read_release(path)
     home_first, settings = _home_first(line, reading) or False, _settings(release)
     comparison = prove(release.route, settings, reading, home_first=home_first)
+    if line.settings_map is not None:
+        read = with_heard(read, line.settings_map, reading.settings)
+        heard = tuple(heard_remarks(line.settings_map, reading.settings))
+        comparison = replace(comparison, remarks=(*comparison.remarks, *heard))
     comparison = _with_settings(comparison, read_aloud_differences(release.settings, read))
     compared = flown_where_not_the_same(
         release,

@@ -4,6 +4,8 @@ References: MAVLink common message set; ids of plans lie in extension fields tha
 not name (COUNT, ACK and CURRENT: payload bytes 5, 4 and 6, 10, 14; measured on the wire form).
 """
 
+import math
+import struct
 from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
@@ -31,6 +33,9 @@ _ARMED_BIT = 128
 _COUNT_ID_AT, _ACK_ID_AT = 5, 4
 _CURRENT_IDS_AT = (6, 10, 14)
 _ID_BYTES = 4
+_SETTING_BYTES = 4
+_SMALLEST_ORDINARY = 2.0**-126  # of 32 bits (IEEE 754)
+_WHOLE_SETTINGS = range(library.MAV_PARAM_TYPE_UINT8, library.MAV_PARAM_TYPE_INT32 + 1)
 _REMEMBERED = (
     64  # frames: an echo comes within a second, and each has its number once in 256. Ours.
 )
@@ -233,6 +238,29 @@ def _live(told: Any, _payload: bytes) -> m.Live:
     return m.Live(name=told.msgname, fields=tuple(numbers))
 
 
+def _setting(told: Any, payload: bytes) -> m.SettingTold:
+    raw = payload[:_SETTING_BYTES]
+    return m.SettingTold(name=told.param_id, value=_setting_value(raw, told.param_type))
+
+
+def _setting_value(raw: bytes, kind: int) -> float | None:
+    """Return the value of a setting, None where it cannot be told.
+
+    Whole numbers come in either of two ways: as a number like others, or byte by byte. The bytes of
+    a small whole number are no ordinary number, so that the two can be told apart.
+    """
+    (number,) = struct.unpack("<f", raw)
+    if kind == library.MAV_PARAM_TYPE_REAL32:
+        return float(number) if math.isfinite(number) else None
+    if kind not in _WHOLE_SETTINGS:
+        return None
+    if number == 0.0 or (abs(number) >= 1.0 and float(number).is_integer()):
+        return float(number)
+    if math.isfinite(number) and abs(number) >= _SMALLEST_ORDINARY:
+        return None
+    return float(int.from_bytes(raw, "little", signed=True))
+
+
 _READERS: dict[str, Callable[[Any, bytes], m.Message]] = {
     "HEARTBEAT": _heartbeat,
     "EXTENDED_SYS_STATE": _landed,
@@ -246,6 +274,7 @@ _READERS: dict[str, Callable[[Any, bytes], m.Message]] = {
     "MISSION_ITEM": _item,
     "MISSION_ITEM_INT": _item,
     "MISSION_ACK": _ack,
+    "PARAM_VALUE": _setting,
     **dict.fromkeys(_LIVE, _live),
 }
 

@@ -27,6 +27,7 @@ __all__ = [
     "PlanType",
     "Request",
     "RequestList",
+    "SettingTold",
     "SystemTime",
 ]
 
@@ -202,6 +203,14 @@ class Live:
     fields: tuple[tuple[str, float], ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettingTold:
+    """A setting that the aircraft told, by its own name; None where the value cannot be read."""
+
+    name: str
+    value: float | None
+
+
 Message = (
     Heartbeat
     | LandedMessage
@@ -214,6 +223,7 @@ Message = (
     | Item
     | Ack
     | Live
+    | SettingTold
 )
 
 

@@ -5,7 +5,7 @@ session feeds the machine at work and never has two at once. Pure, as the machin
 """
 
 from collections.abc import Callable, Generator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Any, Generic, Protocol, TypeVar
 
@@ -51,7 +51,7 @@ class Reading:
     """What an aircraft holds, read twice and both times the same.
 
     `unread` says of a plan why it could not be read; `home_first` is None where nothing tells
-    whether item 0 of the route is the launch point.
+    whether item 0 of the route is the launch point. `settings` are those that it told meanwhile.
     """
 
     system: int
@@ -62,6 +62,7 @@ class Reading:
     home_first: bool | None
     plans: Mapping[PlanType, FetchedPlan]
     unread: Mapping[PlanType, str]
+    settings: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -243,6 +244,7 @@ def _read(watch: Watch, station: Station) -> Script[Reading | Failed]:
         home_first=home_first,
         plans=plans,
         unread=unread,
+        settings=dict(station.settings),
     )
 
 

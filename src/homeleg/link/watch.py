@@ -21,6 +21,7 @@ from homeleg.link.messages import (
     PlanCurrent,
     Request,
     RequestList,
+    SettingTold,
     SystemTime,
 )
 
@@ -50,6 +51,7 @@ class Station:
     landed: LandedState = LandedState.UNKNOWN
     home: HomePosition | None = None
     plan_current: PlanCurrent | None = None
+    settings: dict[str, float] = field(default_factory=dict)
     boots: int = 1
     boot_clocks: dict[str, BootClock] = field(default_factory=dict)
     frames: int = 0
@@ -166,15 +168,27 @@ def _note(station: Station, message: Message | None, now_s: float) -> None:
             station.home = message
         case PlanCurrent():
             station.plan_current = message
-        case SystemTime():
-            _note_boot(station, "SYSTEM_TIME", message.since_boot_ms, now_s)
+        case SystemTime(since_boot_ms=since_boot_ms):
+            _note_boot(station, "SYSTEM_TIME", since_boot_ms, now_s)
+        case SettingTold():
+            _note_setting(station, message)
         case Live():
-            station.live[message.name] = (now_s, message)
-            for name, value in message.fields:
-                if name == "time_boot_ms":
-                    _note_boot(station, message.name, value, now_s)
+            _note_live(station, message, now_s)
         case _:
             pass
+
+
+def _note_setting(station: Station, told: SettingTold) -> None:
+    station.settings.pop(told.name, None)
+    if told.value is not None:
+        station.settings[told.name] = told.value
+
+
+def _note_live(station: Station, told: Live, now_s: float) -> None:
+    station.live[told.name] = (now_s, told)
+    for name, value in told.fields:
+        if name == "time_boot_ms":
+            _note_boot(station, told.name, value, now_s)
 
 
 def _note_boot(station: Station, kind: str, since_boot_ms: float, now_s: float) -> None:
@@ -185,5 +199,6 @@ def _note_boot(station: Station, kind: str, since_boot_ms: float, now_s: float) 
         station.boots += 1
         station.home = None
         station.plan_current = None
+        station.settings.clear()
         station.boot_clocks.clear()
     station.boot_clocks[kind] = BootClock(told_s, now_s)

@@ -9,7 +9,7 @@ from homeleg.release.difference import Danger, Difference, is_rounded_height
 from homeleg.release.read_aloud import height_words
 from homeleg.release.stored import height_of
 
-__all__ = ["ReadAloud", "read_aloud_differences", "settings_to_read"]
+__all__ = ["ReadAloud", "is_same_height", "read_aloud_differences", "settings_to_read"]
 
 _TENTHS = 10
 
@@ -36,7 +36,7 @@ def read_aloud_differences(settings: Mapping[str, Any], read: ReadAloud) -> tupl
     """Return what was read and is another setting than the one released."""
     loss = settings["link_loss"]
     right, got, found = height_of(loss["return_height"]), read.return_height, []
-    if got is not None and right is not None and not _is_same_height(right, got):
+    if got is not None and right is not None and not is_same_height(right, got):
         lower = got.above is not right.above or got.value_m < right.value_m
         words = f"The return height is {height_words(got)} instead of {height_words(right)}."
         found.append((Danger.LOWER if lower else Danger.POSITION_OR_HIGHER, words))
@@ -51,5 +51,6 @@ def read_aloud_differences(settings: Mapping[str, Any], read: ReadAloud) -> tupl
     )
 
 
-def _is_same_height(right: StatedHeight, got: StatedHeight) -> bool:
+def is_same_height(right: StatedHeight, got: StatedHeight) -> bool:
+    """Return whether two heights are the same but for the rounding of storing them."""
     return right.above is got.above and is_rounded_height(right.value_m, got.value_m)
