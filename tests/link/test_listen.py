@@ -6,8 +6,11 @@ from pathlib import Path
 import pytest
 
 from homeleg.desk.glance_words import glance_words
-from homeleg.desk.listen import Glance
+from homeleg.desk.link import Line
+from homeleg.desk.listen import Glance, listen
 from homeleg.link import messages as m
+from homeleg.link.codec import Codec
+from homeleg.link.driving import Frames
 from homeleg.link.live import Flight, GatePlace, home_moved_m
 from homeleg.link.watch import Watch
 from homeleg.release.in_flight import Margin, Now
@@ -131,3 +134,40 @@ def test_listening_sends_nothing(released: Path, capsys: pytest.CaptureFixture[s
     assert lines
     assert "aircraft 7, disarmed" in lines[-1]
     assert "not told: mAh used, volts, the launch: listen from before it" in lines[-1]
+
+
+class Backlog:
+    """A port on which frames wait that came long ago, and nothing more comes."""
+
+    datagrams = False
+
+    def __init__(self, waiting: bytes) -> None:
+        self.waiting = waiting
+
+    def read(self, timeout_s: float) -> bytes:
+        told, self.waiting = self.waiting, b""
+        return told
+
+    def write(self, data: bytes) -> None:
+        raise AssertionError(data)
+
+    def close(self) -> None:
+        pass
+
+
+def test_what_waited_to_be_read_is_not_taken_for_fresh(released: Path) -> None:
+    wire = aircraft(released, loaded=True)
+    clock = iter(0.1 * step for step in range(1000))
+    line = Line(
+        frames=Frames(Backlog(wire.status())),
+        codec=Codec(),
+        clock=lambda: next(clock),
+        heed=lambda: None,
+        system=None,
+        present=False,
+        home_first=None,
+    )
+    seen: list[Glance] = []
+    listen(line, released, show=seen.append, seconds=5.0)
+    assert seen
+    assert [one.stations for one in seen] == [()] * len(seen)

@@ -114,7 +114,8 @@ class Link:
                     self._listen(line)
                     self._do_the_wish(line)
         except Exception as error:  # noqa: BLE001 (the pages live on, and say so)
-            self.problems += _problems_of(error)
+            if not any(str(error) in one.problem for one in self.problems):
+                self.problems += _problems_of(error)
         self._turn(Stage.ENDED)
 
     def _listen(self, line: Line) -> None:

@@ -60,7 +60,9 @@ def listen(
     """
     release = None if path is None else read_release(path)
     watch = Watch(our_system=line.codec.system, our_component=line.codec.component)
-    if verified is not None:
+    if verified is None:
+        line.frames.forget()
+    else:
         watch = verified.watch
     flight = Flight(gates=() if release is None else tuple(_gates(release)))
     began_s = shown_s = line.clock()

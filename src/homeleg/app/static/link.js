@@ -39,7 +39,7 @@ function show() {
   const silent = Date.now() - heardAt > SILENT_MS;
   const told = silent ? { age: "NO DATA", verified: last.verified && "NOT VERIFIED: nothing is heard from the program" } : last;
   for (const id of HEARD) byId(id).textContent = told[id] ?? "";
-  byId("figures").textContent = (told.figures ?? []).join("   ");
+  byId("figures").textContent = (told.figures ?? []).join(" | ");
   byId("moved").textContent = told.moved ?? "";
   byId("moved").hidden = !told.moved;
   byId("age").classList.toggle("old", silent || told.is_old);
