@@ -9,6 +9,7 @@ import pytest
 from numpy.typing import NDArray
 
 from homeleg.physics import polar
+from homeleg.physics.turning import load_factor, stall_speed_factor
 
 REFERENCE = pathlib.Path(__file__).parents[1] / "reference"
 
@@ -160,12 +161,24 @@ def test_hand_worked_power(speed_m_s: float, electrical_w: float) -> None:
 
 
 def test_hand_worked_stall_speeds_and_glide() -> None:
-    # CLmax 1.15: 8.87 m/s at 2.60 kg, 9.45 at 2.95 kg; span 1.90 m, e 0.75: k 0.0541; L/D 11.0
-    masses_kg = np.array([2.60, 2.95])
+    # CLmax 1.15: 8.87 m/s at 2.60 kg, 9.45 at 2.95, 8.43 at 2.35, 8.68 at 2.49; span 1.90 m,
+    # e 0.75: k 0.0541; L/D 11.0
+    masses_kg = np.array([2.60, 2.95, 2.35, 2.49])
     stall_m_s = polar.stall_speed_eas(masses_kg * 9.80665, HAND_AREA_M2, 1.15)
-    np.testing.assert_allclose(stall_m_s, [8.87, 9.45], rtol=0.0, atol=0.005)
+    np.testing.assert_allclose(stall_m_s, [8.87, 9.45, 8.43, 8.68], rtol=0.0, atol=0.005)
     assert polar.induced_factor(0.75, 1.90**2 / 0.460) == pytest.approx(0.0541, abs=5e-5)
     assert polar.best_glide(*HAND_POLAR)[1] == pytest.approx(11.0, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("eas_m_s", "mass_kg", "margin"), [(15.5, 2.60, 1.63), (13.0, 2.95, 1.28), (13.2, 2.95, 1.30)]
+)
+def test_hand_worked_margin_at_thirty_degrees(
+    eas_m_s: float, mass_kg: float, margin: float
+) -> None:
+    stall_m_s = float(polar.stall_speed_eas(mass_kg * 9.80665, HAND_AREA_M2, 1.15))
+    factor = float(stall_speed_factor(load_factor(math.radians(30.0))))
+    assert eas_m_s / (stall_m_s * factor) == pytest.approx(margin, abs=0.005)
 
 
 @pytest.mark.parametrize(

@@ -123,3 +123,21 @@ def test_outside_their_range(bad: float) -> None:
 def test_no_number_is_no_edge() -> None:
     with pytest.raises(ValueError, match=r"parameter holds .* valid is"):
         knife_edge_loss(math.nan)
+
+
+def test_hand_worked_link_behind_a_spur() -> None:
+    # 915 MHz, wavelength 0.3276 m; 1,400 m with an edge 620 m along, 43.5 m over the line of sight:
+    # v 5.8, 28.1 dB; free space 94.6 dB; 100 mW (20 dBm), 2 + 2 dBi, 1 dB lost: -99.7 dBm. 0.6 of
+    # the first zone is 6.4 m there.
+    frequency_hz = 915e6
+    radius = fresnel_radius(620.0, 780.0, SPEED_OF_LIGHT_M_S / frequency_hz)
+    parameter = knife_edge_parameter(43.5, radius)
+    edge_db, free_db = knife_edge_loss(parameter), free_space_loss(frequency_hz, 1400.0)
+    assert parameter == pytest.approx(5.8, abs=0.05)
+    assert edge_db == pytest.approx(28.1, abs=0.1)
+    assert free_db == pytest.approx(94.6, abs=0.05)
+    assert level_dbm(0.1) + 2.0 + 2.0 - 1.0 - free_db - edge_db == pytest.approx(-99.7, abs=0.1)
+    assert 0.6 * radius == pytest.approx(6.4, abs=0.05)
+    # Line of sight from 2 m to 193 m above home: 620 / 1400 of the way it is 6.4 m over the tops.
+    line_m = 2.0 + (193.0 - 2.0) * 620.0 / 1400.0
+    assert line_m == pytest.approx(80.0 + 0.6 * radius, abs=0.5)
