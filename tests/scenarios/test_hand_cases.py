@@ -101,11 +101,22 @@ class TestTernPoint:
         assert seconds == pytest.approx(199.0, rel=0.06)
         assert watt_hours == pytest.approx(5.74 + 1.4, rel=0.12)
 
+    def test_climb_alone(self, verdict: Verdict) -> None:
+        # 60 m at 3 m/s: 20 s, 252 W, 1.4 Wh.
+        climb = leg(verdict, "launch", "climb-out")
+        assert climb.time_s is not None
+        assert climb.energy_j is not None
+        assert climb.time_s.p50 == pytest.approx(20.0, rel=0.06)
+        assert climb.energy_j.p50 / 3600.0 == pytest.approx(1.4, rel=0.12)
+
     def test_lands_with(self, verdict: Verdict) -> None:
         assert 100 * verdict.flight.landing_charge_fraction.p50 == pytest.approx(92.0, abs=5.0)
 
     def test_tightest_figures(self, verdict: Verdict) -> None:
         assert reading(verdict, "headway.ground_speed") == pytest.approx(6.5, abs=0.5)
+        headway = row(verdict, "headway.ground_speed").value
+        assert headway is not None
+        assert headway.p50 == pytest.approx(8.5, abs=0.5)
         assert reading(verdict, "speed.turn") == pytest.approx(1.44, abs=0.015)
         gust = row(verdict, "speed.gust").value
         assert gust is not None

@@ -120,6 +120,19 @@ def test_the_short_leg_into_wind_made_longer(tmp_path: Path) -> None:
     assert other_way(tmp_path, 135).status is Status.GO
 
 
+def test_the_way_home_from_the_last_corner_is_the_tighter(tmp_path: Path) -> None:
+    # Hand, the loop the other way round with Q1 where it is: 158 m from Q1 home, down-wind at 21.1
+    # m/s. Constant-bank turns carried by the wind (30 deg, 68 deg of turn at Q1, 108 overhead home)
+    # take 54 and 102 m: 0.1 s, and 2 are for settling.
+    path = turned(tmp_path, "mesa-alta", *at_thirty_degrees("13.5"), reverse=True)
+    capture = row(check_sortie(path, quick=True).verdict, "corners.capture")
+    assert capture.status is Status.NO_GO
+    assert capture.where is not None
+    assert capture.where.leg == "Q1 to return"
+    assert capture.value is not None
+    assert capture.value.p50 == pytest.approx(-1.9, abs=0.3)
+
+
 def test_slightly_faster_at_thirty_degrees_of_bank(tmp_path: Path) -> None:
     # Hand: 13.2 m/s EAS give 1.30 at 30 deg.
     path = turned(
