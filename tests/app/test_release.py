@@ -16,7 +16,9 @@ import pytest
 from starlette.testclient import TestClient
 
 from homeleg.app.office import Office
+from homeleg.desk import compare as desk_compare
 from homeleg.desk import field_release
+from homeleg.desk import note as desk_note
 from homeleg.desk import release as desk
 from homeleg.desk.base import Base
 from homeleg.desk.check import CheckResult
@@ -31,8 +33,11 @@ Check = Callable[..., CheckResult]
 
 
 @pytest.fixture(autouse=True)
-def before_launch(office: Office, hand_made_check: None) -> None:
+def before_launch(
+    office: Office, hand_made_check: None, errands_here: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
     office.now = lambda: NOW
+    monkeypatch.setattr(field_release, "with_wind_window", lambda result, _progress: result)
 
 
 @pytest.fixture
@@ -149,24 +154,34 @@ def test_the_phone_pages_are_handed_out_to_be_kept(client: TestClient, address: 
         assert answer.content.startswith(b"<!")
 
 
-def test_the_paper_is_made_once(
+def test_the_paper_is_made_of_what_was_signed(
     client: TestClient, address: str, base: Base, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    pages = base.releases / address.removeprefix("/release/")
+    for paper in ("A4", "Letter"):
+        answer = client.get(f"{address}/pages/{paper}.pdf")
+        assert answer.headers["content-type"] == "application/pdf"
+        assert answer.content == (pages / f"{paper}.pdf").read_bytes()
+        assert answer.content.startswith(b"%PDF-")
+    assert 'action="' + address + '/paper"' not in client.get(address).text
+    # Where it has gone it is flown again, when it is asked for, and not before.
     flown = []
 
-    def check(files: Any, *, members: int) -> CheckResult:
+    def check(files: Any, *, members: int, progress: Any) -> CheckResult:
+        assert progress
         flown.append(members)
         result: CheckResult = vars(desk)["check_read_sortie"](files, members=members)
         return result
 
     monkeypatch.setattr(field_release, "check_read_sortie", check)
-    monkeypatch.setattr(field_release, "with_wind_window", lambda result: result)
-    for _ in range(2):
-        answer = client.get(f"{address}/pages/A4.pdf")
-        assert answer.headers["content-type"] == "application/pdf"
-        assert answer.content.startswith(b"%PDF-")
+    for page in pages.glob("*.pdf"):
+        page.unlink()
+    assert client.get(f"{address}/pages/A4.pdf").status_code == 404
+    assert flown == []
+    assert 'action="' + address + '/paper"' in client.get(address).text
+    client.post(f"{address}/paper")
     assert flown == [2048]
-    assert (base.releases / address.removeprefix("/release/") / "A4.pdf").is_file()
+    assert (pages / "Letter.pdf").is_file()
 
 
 def test_nothing_else_is_handed_out(client: TestClient, address: str, base: Base) -> None:
@@ -214,6 +229,122 @@ def test_it_expires(client: TestClient, address: str, office: Office) -> None:
     assert 'href="/sortie/tern-point/numbers?then=release"' in page
 
 
+def fetched(client: TestClient, address: str, **given: str) -> Any:
+    return client.post(address.replace("/release/", "/compare/"), data=given)
+
+
+def test_the_route_that_comes_back_is_the_same(client: TestClient, address: str) -> None:
+    assert 'action="/compare/' in client.get(address).text
+    for kind in ("kml", "gpx", "geojson", "csv"):
+        text = client.get(f"{address}/export/{kind}").text
+        for name in (f"C:\\field\\fetched.{kind}", ""):
+            answer = fetched(client, address, name=name, text=text)
+            assert answer.status_code == 200
+            assert '<span class="plate wide go"><span>SAME</span>' in answer.text or (
+                "CANNOT TELL" in answer.text and kind == "gpx"
+            )
+
+
+def test_what_differs_is_told_with_what_it_would_do(
+    client: TestClient, address: str, monkeypatch: pytest.MonkeyPatch, make_verdict: Any
+) -> None:
+    def check(files: Any, **_: Any) -> CheckResult:
+        return CheckResult(verdict=make_verdict(Status.NO_GO), sortie=files.sortie, sources=())
+
+    monkeypatch.setattr(desk_compare, "check_read_sortie", check)
+    text = client.get(f"{address}/export/csv").text
+    assert ",85" in text
+    answer = fetched(client, address, text=text.replace(",85", ",55", 1))
+    assert '<span class="plate wide no-go"><span>NOT THE SAME</span>' in answer.text
+    said = words(answer.text)
+    assert "1 difference. Do not launch." in said
+    assert "30 m lower than released, 55 instead of 85 m above launch" in said
+    assert "Flown in computation as it was found NO-GO , released as GO" in said
+
+
+def test_what_is_no_route_is_refused_and_kept(client: TestClient, address: str) -> None:
+    for given, said in (
+        ({"text": " "}, "nothing was given"),
+        ({"text": "hello & <b>"}, "hello"),
+        ({"name": "../../etc/route.txt", "text": "x"}, "is no kind of file"),
+        ({"name": "a.kml", "text": "<kml"}, "a.kml"),
+        ({"text": "a", "heights": "above me"}, "typed.csv"),
+    ):
+        answer = fetched(client, address, **given)
+        assert answer.status_code == 422
+        assert "Not compared." in words(answer.text)
+        assert said in words(answer.text)
+        assert "<b>" not in answer.text.split("<textarea")[1].split("</textarea>")[0]
+    assert fetched(client, address, other="AAAAAA").status_code == 404
+    assert client.get("/compare/AAAAAA").status_code == 404
+
+
+def test_another_release_is_compared(client: TestClient, address: str, office: Office) -> None:
+    numbers = {"speed": "6", "gust": "8", "from": "230", "height": "2", "pack": "19"}
+    client.post("/sortie/tern-point/numbers", data=numbers)
+    second = str(signed(client, **TWO).headers["location"])
+    assert second != address
+    code = second.removeprefix("/release/")
+    assert f'value="{code}"' in client.get(address).text
+    assert ">SAME<" in fetched(client, address, other=code).text
+
+
+def noted(client: TestClient, address: str, minutes: str, charge: str, **more: str) -> Any:
+    given = {"minutes": minutes, "charge": charge, "wind": "", **more}
+    return client.post(f"{address}/after", data=given)
+
+
+def test_two_numbers_teach_and_are_taken_back(
+    client: TestClient, address: str, base: Base, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(desk_note, "_MEMBERS", 128)
+    file = base.aircraft / "petrel.toml"
+    if not file.exists():
+        file = next(base.folder.rglob("petrel.toml"))
+    before = file.read_bytes()
+    answer = noted(client, address, "4:36", "520")
+    assert answer.status_code == 200
+    said = words(answer.text)
+    # 4:36 was typed; the bars are one figure's before and after.
+    assert "Down in 4:36, " in said
+    assert "than the middle flight." in said
+    assert "Power in level cruise" in said
+    assert "of the doubt gone" in said
+    assert "Again, next pack" in said
+    assert file.read_bytes() != before
+    again = noted(client, address, "4.6", "520")
+    assert "has a note on release" in words(again.text)
+    client.post(f"{address}/after/undo")
+    assert file.read_bytes() == before
+    assert "How long, and how much went back in?" in words(client.get(f"{address}/after").text)
+
+
+def test_numbers_that_cannot_be_are_refused_in_place(
+    client: TestClient, address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(desk_note, "_MEMBERS", 128)
+    for minutes, charge, said in (
+        ("", "520", "Minutes flown"),
+        ("4.6", "<many>", "mAh put back"),
+        ("700", "520", "700 cannot be"),
+        ("4.6", "5", "5 cannot be"),
+        ("4.6", "11500", "more than the pack holds"),
+        ("nan", "520", "Minutes flown"),
+    ):
+        answer = noted(client, address, minutes, charge)
+        assert answer.status_code == 422, (minutes, charge)
+        assert said in words(answer.text)
+        assert "<many>" not in answer.text
+        assert 'name="accept"' not in answer.text
+    windy = noted(client, address, "4.6", "520", wind="a breeze")
+    assert windy.status_code == 422
+    assert 'value="a breeze"' in windy.text
+    far = noted(client, address, "4.6", "750")
+    assert "than foretold" in words(far.text)
+    assert 'name="accept"' in far.text
+    assert noted(client, address, "4.6", "750", accept="yes").status_code == 200
+
+
 def test_again_with_the_next_pack(client: TestClient, address: str, base: Base) -> None:
     answer = client.post(f"{address}/again", follow_redirects=False)
     assert answer.headers["location"] == "/sortie/tern-point/numbers?then=calls"
@@ -235,7 +366,7 @@ def test_a_release_made_twice_is_refused(client: TestClient, address: str) -> No
 
 
 def test_no_inline_style_or_handler(client: TestClient, address: str) -> None:
-    for place in (PAGE, address, "/sortie/tern-point/numbers"):
+    for place in (PAGE, address, f"{address}/after", "/sortie/tern-point/numbers"):
         page = client.get(place).text
         assert not re.search(r"<[^>]* (style|on\w+)=", page)
         assert "<style" not in page

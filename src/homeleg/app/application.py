@@ -15,9 +15,11 @@ from starlette.staticfiles import StaticFiles
 from homeleg.app.office import Office
 from homeleg.app.page import page
 from homeleg.app.screens import (
+    after,
     aircraft,
     board,
     calls,
+    compare,
     dial,
     face,
     first,
@@ -52,6 +54,8 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     releasing.ROUTES,
     link.ROUTES,
     release.ROUTES,
+    compare.ROUTES,
+    after.ROUTES,
     sortie.ROUTES,
     face.ROUTES,
 )
@@ -88,6 +92,7 @@ async def _lifespan(app: Starlette) -> AsyncIterator[None]:
         office.checks.end()
         if office.link is not None:
             office.link.close()
+        office.errands.end()
 
 
 async def _alive(_request: Request) -> Response:

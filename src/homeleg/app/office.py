@@ -10,8 +10,10 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from homeleg.app.checks import Checks
+from homeleg.app.errands import Errands
 from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_named, sortie_named
 from homeleg.desk.face import Face, read_face
+from homeleg.desk.note import Noted
 from homeleg.desk.release import Candidate
 
 if TYPE_CHECKING:
@@ -26,13 +28,16 @@ class Office:
 
     `base` is None until the first start has made one, in the folder offered or another.
     `candidates` are the sorties that wait for their signatures, by name; `now` is the clock that
-    answers and signatures go by; `link` is the telemetry link that is open.
+    answers and signatures go by; `link` is the telemetry link that is open; `notes` are what
+    flights taught since the start, by release code.
     """
 
     user_folder: Path
     offered_folder: Path
     base: Base | None
     checks: Checks = field(default_factory=Checks)
+    errands: Errands = field(default_factory=Errands)
+    notes: dict[str, Noted] = field(default_factory=dict)
     candidates: dict[str, Candidate] = field(default_factory=dict)
     link: "Link | None" = None
     now: Callable[[], datetime] = lambda: datetime.now(UTC)

@@ -26,7 +26,7 @@ from homeleg.foundation.errors import InputFileError, Problem
 __all__ = ["LARGEST_BYTES", "serve"]
 
 _LOOPBACK = "127.0.0.1"
-LARGEST_BYTES = {"/drop/": 64 * 1024 * 1024}
+LARGEST_BYTES = {"/drop/": 64 * 1024 * 1024, "/compare/": 8 * 1024 * 1024}
 _PATIENCE_S = 1
 
 

@@ -10,7 +10,7 @@ import hashlib
 import multiprocessing
 import os
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import Enum
@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from homeleg.desk.kernel_cache import use_kernel_cache
-from homeleg.foundation.errors import HomelegError, InputFileError, Problem
+from homeleg.foundation.errors import HomelegError, InputFileError, Problem, RefusedError
 from homeleg.verdict.result import Verdict
 from homeleg.world.weather import Weather
 
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from homeleg.desk.check import CheckResult
     from homeleg.formats.sortie_file import SortieFiles
 
-__all__ = ["Checked", "Looked", "Refused", "Sought", "Tell", "Worker"]
+__all__ = ["Checked", "Looked", "Refused", "Sought", "Tell", "Worker", "answered"]
 
 _NICE = 5
 _PATIENCE_S = 0.3
@@ -71,9 +71,10 @@ class Looked:
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """Why there is no answer."""
+    """Why there is no answer; a person may `insist` where it is only far from what was thought."""
 
     problems: tuple[Problem, ...]
+    insist: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +128,10 @@ class Worker:
         said: Looked | Refused = await self._asked(_Ask.WINDOW, path, tell)
         return said
 
+    async def do(self, job: Callable[..., Any], *given: Any) -> Any:
+        """Return what a function of the desk gives, or Refused; it takes `progress` as well."""
+        return await self._asked(job, given, lambda _what, _share: None)
+
     def start(self) -> None:
         """Start the process, so that the first check finds it ready."""
         self._started()
@@ -140,11 +145,11 @@ class Worker:
             self._pipe.close()
         self._process = self._pipe = None
 
-    async def _asked(self, ask: _Ask, path: Path, tell: Tell) -> Any:
+    async def _asked(self, ask: _Ask | Callable[..., Any], given: Any, tell: Tell) -> Any:
         """Return what the process says to an ask, which tells what kind of answer that is."""
         async with self._free:
             pipe = self._started()
-            pipe.send((ask, path))
+            pipe.send((ask, given))
             try:
                 return await self._answer(pipe, tell)
             except asyncio.CancelledError:
@@ -245,20 +250,31 @@ class _Bench:
             launch_time=files.sortie.launch_time,
         )
 
+    def do(self, job: Callable[..., Any], given: Sequence[Any]) -> Any:
+        """Return what a function of the desk gives."""
+        return job(*given, progress=self._tell)
+
     def _tell(self, what: str, share: float) -> None:
         if self._pipe.poll():
             raise _DroppedError
         self._pipe.send(_Progress(what, share))
 
 
-def _said(bench: _Bench, ask: _Ask, path: Path) -> Said:
+def _said(bench: _Bench, ask: _Ask | Callable[..., Any], given: Any) -> Any:
+    if isinstance(ask, _Ask):
+        return answered(given.name, lambda: bench.answer(ask, given))
+    return answered("This release", lambda: bench.do(ask, given))
+
+
+def answered(name: str, work: Callable[[], Any]) -> Any:
+    """Return what work gives, or in words why it gives nothing."""
     try:
-        return bench.answer(ask, path)
-    except InputFileError as error:
-        return Refused(error.problems)
+        return work()
+    except (InputFileError, RefusedError) as error:
+        return Refused(error.problems, insist=isinstance(error, RefusedError))
     except HomelegError as error:
         remedy = "Change the sortie and ask again."
-        return Refused((Problem(where=path.name, problem=str(error), remedy=remedy),))
+        return Refused((Problem(where=name, problem=str(error), remedy=remedy),))
     except _DroppedError:
         return Refused(())
     except Exception as error:  # noqa: BLE001 (the pages live on, and say so)

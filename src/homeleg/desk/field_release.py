@@ -7,17 +7,22 @@ from pathlib import Path
 
 from homeleg.desk.base import Base
 from homeleg.desk.briefing import release_input, write_briefing, write_phone_pages
-from homeleg.desk.check import check_read_sortie
-from homeleg.desk.release import Candidate, sign, sortie_of_release, write_release
-from homeleg.desk.releases import ReleaseEntry, inside
+from homeleg.desk.check import CheckResult, Progress, check_read_sortie
+from homeleg.desk.release import Candidate, candidate, sign, sortie_of_release, write_release
+from homeleg.desk.releases import inside
 from homeleg.desk.wind_window import with_wind_window
+from homeleg.formats.field_answers import FieldAnswers
+from homeleg.formats.release_file import read_release
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.errors import Problem, RefusedError
 from homeleg.foundation.units import TextError
 from homeleg.release.release import Release
 from homeleg.release.signing import Override, Signature, override_of, signature_of
+from homeleg.verdict.result import Verdict
 
-__all__ = ["Typed", "is_of", "paper_page", "release_here"]
+__all__ = ["PAPERS", "Typed", "candidate_of", "is_of", "print_release", "release_here"]
+
+PAPERS = ("A4", "Letter")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +36,11 @@ class Typed:
     code: str = ""
     figure: str = ""
     reason: str = ""
+
+
+def candidate_of(path: Path, now: datetime, *, progress: Progress | None = None) -> Candidate:
+    """Return the sortie of a file as it stands, checked and ready to sign, as `candidate` does."""
+    return candidate(path, FieldAnswers(), now=now, progress=progress)
 
 
 def is_of(made: Candidate, path: Path) -> bool:
@@ -56,18 +66,25 @@ def release_here(base: Base, made: Candidate, typed: Typed, now: datetime) -> Re
     return release
 
 
-def paper_page(entry: ReleaseEntry, release: Release, paper: str) -> Path:
-    """Return the two pages of a release as PDF on A4 or Letter, made when first asked for.
+def print_release(
+    path: Path, pages: Path, verdict: Verdict | None, *, progress: Progress | None = None
+) -> None:
+    """Write the two pages of a release as PDF into a folder, on every paper of PAPERS.
 
-    The release is flown again for its wind window, in as many computed flights.
+    `verdict` is the one that was signed; without it the release is flown again, in as many computed
+    flights. Raises InputFileError and OutOfModelError as the check does.
     """
-    path = entry.pages / f"{paper}.pdf"
-    if not path.exists():
-        files = sortie_of_release(release, entry.path)
-        result = check_read_sortie(files, members=int(release.answer["members"]))
-        entry.pages.mkdir(exist_ok=True)
-        write_briefing(release_input(with_wind_window(result), release), path, paper=paper)
-    return path
+    release = read_release(path)
+    files = sortie_of_release(release, path)
+    if verdict is None:
+        members = int(release.answer["members"])
+        result = check_read_sortie(files, members=members, progress=progress)
+    else:
+        result = CheckResult(verdict=verdict, sortie=files.sortie, sources=files.sources)
+    given = release_input(with_wind_window(result, progress), release)
+    pages.mkdir(exist_ok=True)
+    for paper in PAPERS:
+        write_briefing(given, pages / f"{paper}.pdf", paper=paper)
 
 
 def _read(typed: Typed) -> tuple[list[Signature], Override | None]:

@@ -50,6 +50,7 @@ class Taught:
 class Noted:
     """What was foretold, what the aircraft taught, and the file that now says so."""
 
+    seen: TwoNumbers
     prediction: Prediction
     taught: tuple[Taught, ...]
     flights: int
@@ -91,6 +92,7 @@ def note_flight(
     after = replace(sortie, aircraft=replace(sortie.aircraft, learned=learned))
     _write(file, text, after_text, release.code)
     return Noted(
+        seen=seen,
         prediction=foretold,
         taught=_taught(sortie, after),
         flights=learned.flights,

@@ -12,12 +12,13 @@ from homeleg.app.page import Form, page, posted
 from homeleg.desk.base import Base
 from homeleg.desk.calls import with_next_pack
 from homeleg.desk.export import exported
-from homeleg.desk.field_release import paper_page
+from homeleg.desk.field_release import PAPERS
 from homeleg.desk.releases import (
     ReleaseEntry,
     inside,
     numbers_of,
     release_named,
+    releases_in,
     sortie_released,
 )
 from homeleg.foundation.errors import InputFileError
@@ -27,7 +28,6 @@ from homeleg.release.release import Release
 __all__ = ["ROUTES", "release_of"]
 
 _ADDRESS = "/release/{code}"
-_PAPERS = ("A4", "Letter")
 _PHONE = ("card.html", "calls.html")
 _PDF, _HTML = "application/pdf", "text/html; charset=utf-8"
 _KINDS = {
@@ -54,7 +54,9 @@ def release(request: Request) -> Response:
         numbers=numbers_of(held),
         expired=held.has_expired(office_of(request).now()),
         sortie=sortie_released(base, entry),
-        papers=_PAPERS,
+        papers=[name for name in PAPERS if (entry.pages / f"{name}.pdf").is_file()],
+        printing=office_of(request).errands.is_printing(entry.pages),
+        others=[one for one in releases_in(base) if one.release and one.code != entry.code],
         phone=[name for name in _PHONE if (entry.pages / name).is_file()],
         kinds={kind: exported(held, entry.path.name, kind).losses for kind in _KINDS},
     )
@@ -62,20 +64,30 @@ def release(request: Request) -> Response:
 
 def carried(request: Request) -> Response:
     """Hand out a page of a release; made to be kept, so that no page of ours has to run it."""
-    base, entry, held = release_of(request)
+    base, entry, _held = release_of(request)
     name = request.path_params["name"]
     stem = name.removesuffix(".pdf")
     if name in _PHONE:
         path, kind = entry.pages / name, _HTML
-    elif stem in _PAPERS and name != stem:
-        for folder in (entry.pages, entry.path.parent / held.folder):
-            inside(base, folder)
-        path, kind = paper_page(entry, held, stem), _PDF
+    elif stem in PAPERS and name != stem:
+        if problems := office_of(request).errands.printed(entry.pages):
+            raise InputFileError(list(problems))
+        path, kind = entry.pages / name, _PDF
     else:
         raise HTTPException(404)
     if not path.is_file() or not base.holds(path):
         raise HTTPException(404)
     return FileResponse(path, media_type=kind, filename=f"{entry.code}-{name}")
+
+
+def paper(request: Request, form: Form) -> Response:
+    """Make the paper of a release that has none; it is flown again for it."""
+    del form
+    base, entry, held = release_of(request)
+    for folder in (entry.pages, entry.path.parent / held.folder):
+        inside(base, folder)
+    office_of(request).errands.print(entry.path, entry.pages, None)
+    return RedirectResponse(f"/release/{entry.code}", 303)
 
 
 def export(request: Request) -> Response:
@@ -119,6 +131,7 @@ def _asked_for(request: Request) -> tuple[Base, ReleaseEntry]:
 ROUTES = (
     Route(_ADDRESS, release),
     Route(_ADDRESS + "/pages/{name}", carried),
+    Route(_ADDRESS + "/paper", posted(paper), methods=["POST"]),
     Route(_ADDRESS + "/export/{kind}", export),
     Route(_ADDRESS + "/again", posted(again), methods=["POST"]),
 )

@@ -8,11 +8,11 @@ from starlette.routing import Route
 
 from homeleg.app.office import entry_of, office_of
 from homeleg.app.page import Form, page, posted
+from homeleg.app.worker import Refused
 from homeleg.desk.base import SortieEntry
-from homeleg.desk.field_release import Typed, is_of, release_here
-from homeleg.desk.release import Candidate, candidate
+from homeleg.desk.field_release import Typed, candidate_of, is_of, release_here
+from homeleg.desk.release import Candidate
 from homeleg.desk.verdict_view import verdict_view
-from homeleg.formats.field_answers import FieldAnswers
 from homeleg.foundation.errors import InputFileError, Problem, RefusedError
 from homeleg.release.refusals import blocking
 
@@ -47,6 +47,8 @@ def sign(request: Request, form: Form) -> Response:
     except (RefusedError, InputFileError) as error:
         return _shown(request, form, error.problems)
     del office.candidates[entry.name]
+    path = base.releases / f"{released.code}.release.json"
+    office.errands.print(path, base.releases / released.code, made.result.verdict)
     return RedirectResponse(f"/release/{released.code}", 303)
 
 
@@ -74,7 +76,9 @@ def _candidate(request: Request, entry: SortieEntry) -> Candidate:
     office = office_of(request)
     made = office.candidates.get(entry.name)
     if made is None or not is_of(made, entry.path):
-        made = candidate(entry.path, FieldAnswers(), now=office.now())
+        made = office.errands.do(candidate_of, entry.path, office.now())
+        if isinstance(made, Refused):
+            raise InputFileError(list(made.problems))
         office.candidates[entry.name] = made
     return made
 

@@ -4,8 +4,9 @@ const BACK_MS = 20000;
 document.addEventListener("submit", (event) => {
   const words = event.target.dataset.waits;
   if (!words) return;
-  for (const act of document.querySelectorAll("button.act")) {
-    act.querySelector("span").textContent = words;
+  const touched = event.submitter ? [event.submitter] : [];
+  for (const act of new Set([...document.querySelectorAll("button.act"), ...touched])) {
+    (act.querySelector("span") ?? act).textContent = words;
     act.disabled = true;
   }
 });

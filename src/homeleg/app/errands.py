@@ -1,0 +1,60 @@
+"""What is computed for a release beside the pages: its paper, a comparison, a note."""
+
+import asyncio
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from anyio import from_thread
+
+from homeleg.app.worker import Refused, Worker
+from homeleg.desk.field_release import print_release
+from homeleg.foundation.errors import Problem
+from homeleg.verdict.result import Verdict
+
+__all__ = ["Errands"]
+
+
+@dataclass(slots=True)
+class Errands:
+    """A process of its own, so that nobody waits for a check that follows a sortie.
+
+    Its functions are for the threads in which pages are made.
+    """
+
+    worker: Worker = field(default_factory=lambda: Worker(waits=True))
+    _printing: dict[Path, "asyncio.Task[Any]"] = field(default_factory=dict)
+
+    def do(self, job: Callable[..., Any], *given: Any) -> Any:
+        """Return what a function of the desk gives, or Refused."""
+        return from_thread.run(self.worker.do, job, *given)
+
+    def print(self, release: Path, pages: Path, verdict: Verdict | None) -> None:
+        """Begin to make the paper of a release into the folder of its pages."""
+
+        async def begin() -> None:
+            if not self.is_printing(pages):
+                job = self.worker.do(print_release, release, pages, verdict)
+                self._printing[pages] = asyncio.create_task(job)
+
+        from_thread.run(begin)
+
+    def is_printing(self, pages: Path) -> bool:
+        """Return whether the paper of that folder is being made."""
+        return pages in self._printing and not self._printing[pages].done()
+
+    def printed(self, pages: Path) -> tuple[Problem, ...]:
+        """Return, once no paper is being made in that folder, what was wrong with it."""
+        if pages not in self._printing:
+            return ()
+
+        async def said() -> Any:
+            return await self._printing[pages]
+
+        outcome = from_thread.run(said)
+        return outcome.problems if isinstance(outcome, Refused) else ()
+
+    def end(self) -> None:
+        """End the process."""
+        self.worker.end()
