@@ -21,6 +21,7 @@ PAGES = (
     "/sortie/tern-point",
     "/sortie/tern-point/ground",
     "/sortie/tern-point/weather",
+    "/sortie/tern-point/route",
     "/nowhere",
     "/aircraft/new",
 )
@@ -61,6 +62,23 @@ def test_nothing_is_cut_off_at_the_side(
     ready(page)
     wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
     assert wide <= 0
+
+
+@pytest.mark.parametrize("path", PAGES)
+@pytest.mark.parametrize("how", [{}, PHONE, ZOOMED], ids=["laptop", "phone", "zoomed"])
+def test_no_letter_is_small(open_page: OpenPage, path: str, how: dict[str, Any]) -> None:
+    page = open_page(path, **how)
+    ready(page)
+    # As drawn: a figure may be drawn smaller than it is written.
+    small = page.evaluate(
+        """() => [...document.querySelectorAll("body *")].filter(one => one.checkVisibility()
+        && [...one.childNodes].some(node => node.nodeType === Node.TEXT_NODE
+          && node.textContent.trim())
+        && parseFloat(getComputedStyle(one).fontSize)
+          * (one.ownerSVGElement ? one.getScreenCTM().a : 1) < 15.5)
+        .map(one => one.textContent)"""
+    )
+    assert small == []
 
 
 def test_the_act_is_as_wide_as_a_phone(verdict_page: OpenPage) -> None:

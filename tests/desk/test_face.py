@@ -31,3 +31,5 @@ def test_sentences() -> None:
         "Too slow: 7 km/h, want 5. At 3937 ft, 200 ft above launch; 5 min, 3 m2, 12.5 mm."
     )
     assert SI.text(said) == said
+    # 1,000 hPa are 100,000 Pa: 29.53 inHg of 3386.389 Pa.
+    assert Face(pressure="inHg").text("QNH 1,000 hPa.") == "QNH 29.53 inHg."

@@ -27,7 +27,7 @@ CHOICES = {
 _FILE = "face.toml"
 _REMARK = "# How Homeleg shows figures on its pages; the other files keep their own units.\n"
 _DECIMALS = {"m": 0, "ft": 0, "m/s": 1, "kt": 0, "km/h": 0, "mph": 0, "hPa": 0, "inHg": 2}
-_SHOWN = re.compile(r"(?<![\w.])(-?\d[\d,]*(?:\.\d+)?) (m/s|m)(?![\w/])")
+_SHOWN = re.compile(r"(?<![\w.])(-?\d[\d,]*(?:\.\d+)?) (m/s|m|hPa)(?![\w/])")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +54,7 @@ class Face:
         return value * _scale(unit, dimension) / _scale(self.unit_for(unit), dimension)
 
     def text(self, words: str) -> str:
-        """Return a sentence of the program's with every "12.3 m/s" and "45 m" in shown units."""
+        """Return a sentence with every "12.3 m/s", "45 m" and "1009 hPa" in shown units."""
         return _SHOWN.sub(self._replaced, words)
 
     def _replaced(self, match: re.Match[str]) -> str:

@@ -5,6 +5,8 @@ const MIDDLE = SIZE / 2;
 const RIM = 330;
 const RINGS_M = [25, 50, 100, 200, 250, 500, 1000, 2000, 2500, 5000, 10000];
 const NUDGE_M = 10;
+// On a phone the board is drawn at half its size: its letters are twice as large there.
+const LARGER = matchMedia("(max-width: 640px)").matches ? 1.7 : 1;
 const SVG = "http://www.w3.org/2000/svg";
 
 const place = document.getElementById("board");
@@ -125,7 +127,7 @@ const path = (corners) => corners.map(([east, north]) => onBoard(east, north).ma
 
 function wind(svg) {
   make("path", { d: `M${MIDDLE - 16} 4h32l-16 30z`, class: "solid" }, svg);
-  label(svg, MIDDLE + 28, 22, place.dataset.wind, "wind", "start");
+  label(svg, MIDDLE + 24, 26, LARGER > 1 ? place.dataset.wind.replace("wind ", "") : place.dataset.wind, "wind", "start");
 }
 
 function route(svg) {
@@ -149,7 +151,7 @@ function item(svg, one, taken) {
   const outward = one.radius ? [0.7, -0.7] : away(x, y);
   let labelX = x + outward[0] * 54;
   let labelY = y + outward[1] * 40;
-  while (taken.some(([a, b]) => Math.abs(a - labelX) < 90 && Math.abs(b - labelY) < 24)) labelY += 24;
+  while (taken.some(([a, b]) => Math.abs(a - labelX) < 90 * LARGER && Math.abs(b - labelY) < 24 * LARGER)) labelY += 24 * LARGER;
   taken.push([labelX, labelY]);
   const anchor = outward[0] < 0 ? "end" : "start";
   make("line", { x1: x, y1: y, x2: labelX, y2: labelY, class: "leader" }, group);
