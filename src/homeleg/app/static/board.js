@@ -19,6 +19,7 @@ const address = place.dataset.address;
 let board = JSON.parse(document.getElementById("board-data").textContent);
 let picked = null;
 let scale = 1;
+let taken = [];  // where words stand already
 
 const radians = (deg) => (deg * Math.PI) / 180;
 const shown = (metres) => Math.round(metres * perMetre);
@@ -67,6 +68,7 @@ function draw() {
   const farthest = extent();
   scale = RIM / farthest;
   const step = RINGS_M.find((one) => farthest / (one / perMetre) <= 5) ?? 20000;
+  taken = [];
   const svg = make("svg", { viewBox: `0 0 ${SIZE} ${SIZE}`, role: "group", "aria-label": "The board, up wind at the top" });
   hatch(svg);
   make("circle", { cx: MIDDLE, cy: MIDDLE, r: RIM + 14, class: "rim" }, svg);
@@ -100,7 +102,9 @@ function grid(svg, farthest, step) {
     make("circle", { cx: MIDDLE, cy: MIDDLE, r: radius, class: "ring" }, svg);
     // Between two spokes, which lie where the wind puts them.
     const between = radians(((360 - board.wind_from_deg) % 45) + 22.5);
-    label(svg, MIDDLE + radius * Math.sin(between), MIDDLE - radius * Math.cos(between) + 6, `${ring} ${unit}`, "distance");
+    const at = [MIDDLE + radius * Math.sin(between), MIDDLE - radius * Math.cos(between) + 6];
+    label(svg, ...at, `${ring} ${unit}`, "distance");
+    taken.push(at);
   }
 }
 
@@ -140,11 +144,10 @@ function route(svg) {
     const turn = (Math.atan2(y - fromY, x - fromX) * 180) / Math.PI + 90;
     make("path", { d: "M0-8 7 6H-7z", class: "way", transform: `translate(${(x + fromX) / 2} ${(y + fromY) / 2}) rotate(${turn})` }, svg);
   });
-  const taken = [];
-  for (const one of board.items) if (one.movable) item(svg, one, taken);
+  for (const one of board.items) if (one.movable) item(svg, one);
 }
 
-function item(svg, one, taken) {
+function item(svg, one) {
   const [x, y] = onBoard(one.east, one.north);
   if (one.radius) make("circle", { cx: x, cy: y, r: one.radius * scale, class: "leg" }, svg);
   const group = make("g", { class: "item", tabindex: 0, role: "button", "aria-label": words(one), "data-name": one.name }, svg);
