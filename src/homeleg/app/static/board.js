@@ -19,7 +19,6 @@ const address = place.dataset.address;
 let board = JSON.parse(document.getElementById("board-data").textContent);
 let picked = null;
 let scale = 1;
-let taken = [];  // where words stand already
 
 const radians = (deg) => (deg * Math.PI) / 180;
 const shown = (metres) => Math.round(metres * perMetre);
@@ -68,7 +67,6 @@ function draw() {
   const farthest = extent();
   scale = RIM / farthest;
   const step = RINGS_M.find((one) => farthest / (one / perMetre) <= 5) ?? 20000;
-  taken = [];
   const svg = make("svg", { viewBox: `0 0 ${SIZE} ${SIZE}`, role: "group", "aria-label": "The board, up wind at the top" });
   hatch(svg);
   make("circle", { cx: MIDDLE, cy: MIDDLE, r: RIM + 14, class: "rim" }, svg);
@@ -97,15 +95,22 @@ function grid(svg, farthest, step) {
     make("line", { x1: MIDDLE, y1: MIDDLE, x2: MIDDLE + x * (RIM + 14), y2: MIDDLE + y * (RIM + 14), class: "spoke" }, svg);
     if (Math.abs(Math.atan2(x, -y)) > 0.2) label(svg, MIDDLE + x * (RIM - 4), MIDDLE + y * (RIM - 4) + 5, three(bearing_deg), "bearing");
   }
+  const between = emptiest();
   for (let ring = step; ring / perMetre < farthest; ring += step) {
     const radius = (ring / perMetre) * scale;
     make("circle", { cx: MIDDLE, cy: MIDDLE, r: radius, class: "ring" }, svg);
-    // Between two spokes, which lie where the wind puts them.
-    const between = radians(((360 - board.wind_from_deg) % 45) + 22.5);
-    const at = [MIDDLE + radius * Math.sin(between), MIDDLE - radius * Math.cos(between) + 6];
-    label(svg, ...at, `${ring} ${unit}`, "distance");
-    taken.push(at);
+    label(svg, MIDDLE + radius * Math.sin(between), MIDDLE - radius * Math.cos(between) + 6, `${ring} ${unit}`, "distance");
   }
+}
+
+// The direction between two spokes, which lie where the wind puts them, that is farthest from the route.
+function emptiest() {
+  const first = ((360 - board.wind_from_deg) % 45) + 22.5;
+  const route = board.items.filter((one) => distance(one) * scale > 20).map((one) => bearing(one) - board.wind_from_deg);
+  const apart = (one, other) => Math.abs(((one - other + 540) % 360 + 360) % 360 - 180);
+  const room = (one) => Math.min(180, ...route.map((other) => apart(one, other)));
+  const directions = [0, 1, 2, 3, 4, 5, 6, 7].map((number) => first + 45 * number);
+  return radians(directions.reduce((best, one) => (room(one) > room(best) ? one : best)));
 }
 
 function label(svg, x, y, text, kind, anchor = "middle") {
@@ -144,10 +149,11 @@ function route(svg) {
     const turn = (Math.atan2(y - fromY, x - fromX) * 180) / Math.PI + 90;
     make("path", { d: "M0-8 7 6H-7z", class: "way", transform: `translate(${(x + fromX) / 2} ${(y + fromY) / 2}) rotate(${turn})` }, svg);
   });
-  for (const one of board.items) if (one.movable) item(svg, one);
+  const taken = [];
+  for (const one of board.items) if (one.movable) item(svg, one, taken);
 }
 
-function item(svg, one) {
+function item(svg, one, taken) {
   const [x, y] = onBoard(one.east, one.north);
   if (one.radius) make("circle", { cx: x, cy: y, r: one.radius * scale, class: "leg" }, svg);
   const group = make("g", { class: "item", tabindex: 0, role: "button", "aria-label": words(one), "data-name": one.name }, svg);
