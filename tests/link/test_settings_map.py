@@ -7,15 +7,15 @@ import pytest
 from pymavlink.dialects.v20 import common as library
 
 from homeleg.cli.main import run
-from homeleg.desk.settings_heard import heard_remarks, with_heard
+from homeleg.desk.settings_heard import contradictions, heard_remarks, with_heard
 from homeleg.formats.settings_map import MappedSetting, SettingsMap, read_settings_map
-from homeleg.foundation.errors import InputFileError, RefusedError
+from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.link import messages as m
 from homeleg.link.codec import SEEDS, Codec
 from homeleg.link.splitter import frames_of
 from homeleg.release.declared import ReadAloud
-from tests.link.test_command import aircraft
+from tests.link.test_command import aircraft, read_aloud
 from tests.link.wire import over_tcp
 
 HEIGHT = MappedSetting(name="GOING_HOME_H", one=0.01, above=Datum.ABOVE_LAUNCH)
@@ -102,12 +102,28 @@ def test_what_was_heard_completes_what_was_read() -> None:
     ]
 
 
-def test_what_was_read_otherwise_is_refused() -> None:
-    typed = ReadAloud(return_height=StatedHeight(85.0, Datum.AMSL))
-    with pytest.raises(RefusedError, match="85 m AMSL, and the aircraft told 85 m above launch"):
-        with_heard(typed, NAMES, {"GOING_HOME_H": 8500.0})
-    with pytest.raises(RefusedError, match="you read 20 s, and the aircraft told 10 s"):
-        with_heard(ReadAloud(link_loss_after_s=20.0), NAMES, {"WAIT_NO_LINK": 100.0})
+def test_what_was_read_otherwise_is_a_difference() -> None:
+    typed = ReadAloud(return_height=StatedHeight(85.0, Datum.AMSL), link_loss_after_s=20.0)
+    heard = {"GOING_HOME_H": 8500.0, "WAIT_NO_LINK": 100.0}
+    assert [one.sentence for one in contradictions(typed, NAMES, heard)] == [
+        "The return height was read as 85 m AMSL, and the aircraft told 85 m above launch.",
+        "The time to the return was read as 20 s, and the aircraft told 10 s.",
+    ]
+    right = ReadAloud(return_height=StatedHeight(85.0, Datum.ABOVE_LAUNCH), link_loss_after_s=10.0)
+    assert list(contradictions(right, NAMES, heard)) == []
+    assert list(contradictions(typed, NAMES, {})) == []
+
+
+def test_typed_right_and_heard_otherwise_is_not_the_same(
+    released: Path, settings_map: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wire = aircraft(released, loaded=True)
+    wire.settings = {"GOING_HOME_H": 4000.0}
+    with over_tcp(wire) as port:
+        given = ["--port", port, "--settings-map", str(settings_map), *read_aloud(released)]
+        assert run(["link", "compare", str(released), *given]) == 5
+    said = " ".join(capsys.readouterr().out.split())
+    assert "was read as 85 m above launch, and the aircraft told 40 m above launch." in said
 
 
 @pytest.mark.parametrize(("height_cm", "status"), [(8500.0, 0), (4000.0, 5), (None, 8)])

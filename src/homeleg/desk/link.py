@@ -10,7 +10,7 @@ from typing import TypeVar
 from homeleg.desk.compare import Compared, flown_where_not_the_same
 from homeleg.desk.reading_json import reading_document
 from homeleg.desk.release import sortie_of_release
-from homeleg.desk.settings_heard import heard_remarks, with_heard
+from homeleg.desk.settings_heard import contradictions, heard_remarks, with_heard
 from homeleg.formats.columns_csv import write_columns
 from homeleg.formats.comparison_json import document_text
 from homeleg.formats.release_file import read_release
@@ -298,17 +298,23 @@ def _compared(
     home_first, settings = _home_first(line, reading) or False, _settings(release)
     comparison = prove(release.route, settings, reading, home_first=home_first)
     if line.settings_map is not None:
-        read = with_heard(read, line.settings_map, reading.settings)
-        heard = tuple(heard_remarks(line.settings_map, reading.settings))
-        comparison = replace(comparison, remarks=(*comparison.remarks, *heard))
+        named = line.settings_map, reading.settings
+        comparison = _with_settings(comparison, tuple(contradictions(read, *named)))
+        read = with_heard(read, *named)
+        comparison = replace(comparison, remarks=(*comparison.remarks, *heard_remarks(*named)))
     comparison = _with_settings(comparison, read_aloud_differences(release.settings, read))
+
+    def tell(what: str, fraction: float) -> None:
+        line.heed()
+        line.tell(f"Flying what is aboard in computation: {what}, {100.0 * fraction:.0f} %")
+
     compared = flown_where_not_the_same(
         release,
         sortie_of_release(release, path),
         found_route(reading, home_first=home_first, speeds=settings.cruise.kind),
         comparison,
         members=members,
-        progress=lambda _what, _fraction: line.heed(),
+        progress=tell,
     )
     return Aboard(
         compared=compared,

@@ -6,33 +6,37 @@ They are listened for and never asked for: see decision 19.
 from collections.abc import Iterator, Mapping
 
 from homeleg.formats.settings_map import MappedSetting, SettingsMap
-from homeleg.foundation.errors import Problem, RefusedError
 from homeleg.foundation.heights import StatedHeight
 from homeleg.release.declared import ReadAloud, is_same_height
+from homeleg.release.difference import Danger, Difference
 from homeleg.release.read_aloud import height_words
 
-__all__ = ["heard_remarks", "with_heard"]
+__all__ = ["contradictions", "heard_remarks", "with_heard"]
 
 _SAME_S = 0.05  # a tenth of a second is what a release stores
 
 
 def with_heard(read: ReadAloud, names: SettingsMap, told: Mapping[str, float]) -> ReadAloud:
-    """Return what was read aloud, completed by what was heard.
-
-    Raises RefusedError where a person read something else than the aircraft told.
-    """
-    height, after_s = _height(names, told), _value(names.link_loss_after, told)
-    typed = read.return_height
-    if height is not None and typed is not None and not is_same_height(height, typed):
-        raise _contradicted("the return height", height_words(typed), height_words(height))
-    typed_s = read.link_loss_after_s
-    if after_s is not None and typed_s is not None and abs(typed_s - after_s) > _SAME_S:
-        what = "the time from a lost link to the return"
-        raise _contradicted(what, f"{typed_s:g} s", f"{after_s:g} s")
+    """Return what was read aloud, with what was heard in its place."""
+    after_s = _value(names.link_loss_after, told)
     return ReadAloud(
-        return_height=height or read.return_height,
-        link_loss_after_s=typed_s if after_s is None else after_s,
+        return_height=_height(names, told) or read.return_height,
+        link_loss_after_s=read.link_loss_after_s if after_s is None else after_s,
     )
+
+
+def contradictions(
+    read: ReadAloud, names: SettingsMap, told: Mapping[str, float]
+) -> Iterator[Difference]:
+    """Give what a person read as something else than the aircraft told."""
+    height, typed = _height(names, told), read.return_height
+    if height is not None and typed is not None and not is_same_height(height, typed):
+        words = f"{height_words(typed)}, and the aircraft told {height_words(height)}"
+        yield _differs(Danger.LOWER, f"The return height was read as {words}.")
+    after_s, typed_s = _value(names.link_loss_after, told), read.link_loss_after_s
+    if after_s is not None and typed_s is not None and abs(typed_s - after_s) > _SAME_S:
+        words = f"{typed_s:g} s, and the aircraft told {after_s:g} s"
+        yield _differs(Danger.COMMAND, f"The time to the return was read as {words}.")
 
 
 def heard_remarks(names: SettingsMap, told: Mapping[str, float]) -> Iterator[str]:
@@ -65,7 +69,5 @@ def _value(setting: MappedSetting | None, told: Mapping[str, float]) -> float | 
     return setting.one * told[setting.name]
 
 
-def _contradicted(what: str, typed: str, told: str) -> RefusedError:
-    problem = f"you read {typed}, and the aircraft told {told}"
-    remedy = "Read it again, and look whether the settings map names the right setting and unit."
-    return RefusedError([Problem(where=what, problem=problem, remedy=remedy)])
+def _differs(danger: Danger, sentence: str) -> Difference:
+    return Difference(danger=danger, aspect=None, item=None, sentence=sentence)
