@@ -150,6 +150,7 @@ def test_who_speaks_version_1_alone_is_not_loaded_and_gives_no_answer(
         assert "no answer. Nothing was written." in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_who_signs_is_read_with_its_key_alone(
     released: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -196,6 +197,7 @@ def half_open(greeting: bytes) -> Iterator[str]:
     server.close()
 
 
+@pytest.mark.slow
 def test_tcp_that_is_half_open_ends_by_itself(
     released: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
