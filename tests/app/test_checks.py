@@ -25,26 +25,31 @@ PROBLEM = Problem(where="sortie.toml", problem="torn", remedy="Mend it.")
 
 
 class FakeWorker:
-    """Answers at once, or never."""
+    """Answers at once, or never; finds that there is no change, or goes on looking."""
 
-    def __init__(self, said: Any, *, ever: bool = True) -> None:
+    def __init__(self, said: Any, *, ever: bool = True, finds: bool = True) -> None:
         self.said, self.ever, self.asked, self.dropped = said, ever, 0, 0
-        self.sought = 0
+        self.finds, self.sought = finds, 0
 
     async def seek(self, path: Path, *, tell: Callable[[str, float], None]) -> Sought:
         self.sought += 1
         tell("looking at changes", 0.5)
+        if not self.finds:
+            await self._for_ever()
         return Sought(None)
+
+    async def _for_ever(self) -> None:
+        try:
+            await asyncio.sleep(30.0)
+        except asyncio.CancelledError:
+            self.dropped += 1
+            raise
 
     async def check(self, path: Path, *, quick: bool, tell: Callable[[str, float], None]) -> Any:
         self.asked += 1
         tell("flying", 0.5)
         if not self.ever:
-            try:
-                await asyncio.sleep(30.0)
-            except asyncio.CancelledError:
-                self.dropped += 1
-                raise
+            await self._for_ever()
         return self.said
 
 
@@ -120,6 +125,23 @@ def test_a_change_is_looked_for_once_where_there_is_no_go(base: Base) -> None:
     assert standing.change == Sought(None)
     assert follow(checks, base, "full") == ["begun", "full"]
     assert (full.asked, full.sought) == (1, 1)
+
+
+def test_looking_for_a_change_can_be_stopped(base: Base) -> None:
+    full = FakeWorker(answer(Status.NO_GO), finds=False)
+    checks = Checks(quick=FakeWorker(QUICK), full=full)  # type: ignore[arg-type]  # fakes
+    path = base.sorties / "tern-point" / "sortie.toml"
+
+    def stop(event: Event) -> None:
+        if event.words.startswith("change"):
+            checks.stop(path)
+
+    assert follow(checks, base, "stopped", stop)[-1] == "stopped"
+    standing: Any = checks.standing(path)
+    assert (standing.answer, standing.full, standing.change) == (full.said, True, None)
+    # It is not begun again by somebody else who looks.
+    assert follow(checks, base, "stopped") == ["begun", "stopped"]
+    assert (full.sought, full.dropped) == (1, 1)
 
 
 def test_what_is_refused_keeps_the_last_answer(base: Base) -> None:
