@@ -23,6 +23,7 @@ from homeleg.desk import release as desk
 from homeleg.desk.base import Base
 from homeleg.desk.check import CheckResult
 from homeleg.formats.release_file import read_release
+from homeleg.release.signing import ReadBack
 from homeleg.verdict.result import Status
 
 PAGE = "/sortie/tern-point/release"
@@ -101,6 +102,19 @@ def test_one_person_reads_it_once_more(client: TestClient) -> None:
     right = signed(client, **alone, code=spaced, figure="2.1")
     assert right.headers["location"] == f"/release/{code}"
     assert "Signed by Kim (read back)." in words(client.get(f"/release/{code}").text)
+
+
+def test_the_figure_to_read_back_stands_on_the_page(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A row that is not among the three tightest questions of the verdict made by hand.
+    def late(code: str, _verdict: Any) -> ReadBack:
+        return ReadBack(code, "Landing before sunset", "-7.3 min")
+
+    monkeypatch.setattr(desk, "read_back_of", late)
+    said = words(client.get(PAGE).text)
+    assert "The figure at: Landing before sunset" in said
+    assert "-7.3 min" in said
 
 
 def test_nobody_or_one_twice_is_refused(client: TestClient, base: Base) -> None:
