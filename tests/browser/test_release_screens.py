@@ -1,6 +1,6 @@
 """From a NO-GO flown all the same to its note: signed, printed, compared, learned from, again.
 
-The wind gusts far over what the aircraft can take, so that the word is NO-GO at any hour of the day.
+The wind gusts far over what the aircraft can take: the word is NO-GO at any hour of the day.
 """
 
 from collections.abc import Iterator

@@ -35,7 +35,7 @@ class Lesson:
     def figures(self) -> str:
         """Middle and ends, before and after."""
         before, after = (
-            f"{middle:.0f} ({low:.0f} to {high:.0f})"
+            f"{middle:.0f} {self.unit} ({low:.0f} to {high:.0f})"
             for low, middle, high in (self.before, self.after)
         )
         return f"{before} before, {after} after"
@@ -55,4 +55,4 @@ def learned(lesson: Lesson, palette: Palette) -> str:
         drawing.rectangle((left, top), size, fill=fill, stroke=palette.has, line=2.4)
         mark = palette.channel if fill == palette.has else palette.has
         drawing.rectangle((middle - 2.0, top), (4.0, _BAR), fill=mark)
-    return drawing.svg(lesson.name, f"{lesson.figures} {lesson.unit}")
+    return drawing.svg(lesson.name, lesson.figures)
