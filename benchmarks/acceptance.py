@@ -10,6 +10,7 @@ import json
 import sys
 import time
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -18,6 +19,7 @@ from benchmarks.ordinary_sorties import draw_sortie
 from benchmarks.planted_faults import FAULTS, fault_of
 from homeleg.desk.check import check_sortie
 from homeleg.foundation.errors import HomelegError
+from homeleg.verdict.judging import wilson
 
 SEED, MEMBERS, SORTIES = 7, 512, 300
 WORDS = ("GO", "MARGINAL", "NO-GO", "refused")
@@ -75,6 +77,29 @@ def run(path: Path, sorties: int) -> list[Result]:
     return [done[number, which] for number in range(sorties) for which in "AB"]
 
 
+def shares(results: list[Result]) -> str:
+    """Return what was reached of each goal, with the interval of nine in ten on each side."""
+    ordinary, planted = ([one for one in results if one["set"] == which] for which in "AB")
+    goals = (
+        ("ordinary sorties that are GO", ordinary, _is("GO"), "at least 65 %"),
+        ("ordinary sorties that are MARGINAL", ordinary, _is("MARGINAL"), "at most 20 %"),
+        ("planted faults that are NO-GO", planted, _is("NO-GO"), "at least 97 %"),
+        ("planted faults named first", planted, is_caught, "at least 90 %"),
+    )
+    lines = ["| goal | wanted | reached | share | 9 in 10 |", "|---|---|---:|---:|---:|"]
+    for name, group, holds, wanted in goals:
+        count = sum(map(holds, group))
+        share = wilson(count, len(group))
+        between = f"{100.0 * share.low:.0f} to {100.0 * share.high:.0f} %"
+        reached = f"{count} of {len(group)} | {100.0 * share.value:.0f} % | {between}"
+        lines.append(f"| {name} | {wanted} | {reached} |")
+    return "\n".join(lines)
+
+
+def _is(word: str) -> Callable[[Result], bool]:
+    return lambda one: bool(one["word"] == word)
+
+
 def table(results: list[Result]) -> str:
     """Return the confusion table of both sets, and of set B fault by fault, as Markdown."""
     lines = [
@@ -116,7 +141,7 @@ def _first(result: Result) -> tuple[str, str]:
 def main(path: Path, sorties: int) -> None:
     results = run(path, sorties)
     print(f"Sorties 0 to {sorties - 1}, seed {SEED}, {MEMBERS} flights or more each\n")
-    print(table(results), exceptions(results), sep="\n\n")
+    print(shares(results), table(results), exceptions(results), sep="\n\n")
 
 
 if __name__ == "__main__":
