@@ -2,7 +2,7 @@
 
 Three aircraft of the examples at reach step 3, one operator alone, a 148 Wh pack, 12 degC. What
 *sensibly* means was settled before anything was computed, but for the longer legs of loops in wind,
-which three sorties tried first showed to be wanting: the route lies upwind of the launch
+which the first few sorties tried showed to be wanting: the route lies upwind of the launch
 point and comes home with the wind; launch and landing are into it; legs leave room to turn; half
 of the wind above 5 m/s is added to the airspeed; site and strip are wide; the sun is high.
 
