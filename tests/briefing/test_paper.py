@@ -207,3 +207,10 @@ def _rendered(svg: str, width: float) -> Any:
     assert isinstance(png, bytes)
     grey = Image.open(io.BytesIO(png)).convert("L").filter(ImageFilter.GaussianBlur(4.5))
     return np.asarray(grey)
+
+
+def test_no_role_is_printed_that_nobody_told(given: BriefingInput) -> None:
+    signed = replace(given, released=True, code="KDYDNY", signatures=("Kim",))
+    text = "".join(_text(_pages(signed)[0]).split())
+    assert "Kim" in text
+    assert "pilotincommand,name" not in text
