@@ -248,8 +248,12 @@ static inline double to_go(In state, In leg) {
            + (leg[END_NORTH] - state[NORTH]) * state[COURSE_COSINE];
 }
 
+static inline double indicated_height(In state, In member) {
+    return state[UP] - member[BAROMETER_ERROR] * least(1.0, state[TIME] / DRIFTED_S);
+}
+
 static inline int has_climbed(In state, In leg, In member) {
-    return state[UP] - member[BAROMETER_ERROR] >= leg[HEIGHT] - 1.0;
+    return indicated_height(state, member) >= leg[HEIGHT] - 1.0;
 }
 
 static inline int next_leg_due(In state, In leg, In member) {
@@ -328,7 +332,7 @@ static inline double bank_demand(Out state, In member, In leg) {
 }
 
 static inline double climb_demand(Out state, In member, In leg, In plan) {
-    const double indicated = state[UP] - member[BAROMETER_ERROR];
+    const double indicated = indicated_height(state, member);
     double planned = 0.0;
     if (leg[KIND] == FINAL) {
         const double ground_speed =
@@ -393,6 +397,7 @@ static inline void fly_step(Out state, In member, In leg, In plan, double volts)
     path = most(least(path, most(spare, floor_angle)), steepest);
     path = asin(least(0.5, most(-0.5, path)));
     double thrust = drag + weight * state[PATH_SINE] + member[MASS] * wanted;
+    if (leg[KIND] == CLIMB_OUT && state[FLYING] == 0.0) thrust = most_thrust;
     thrust = least(most_thrust, most(0.0, thrust));
     state[THRUST] += (thrust - state[THRUST]) * (STEP_S / POWER_LAG_S);
     state[THRUST] = least(state[THRUST], most_thrust);

@@ -31,9 +31,17 @@ _HEIGHT_GAIN_1_S = 0.5
 _STEEPENED = 1.5  # a final above its slope is flown down this much faster
 _FLY_OVER_TURN_RAD = math.radians(150.0)
 _LEAST_TURN_RAD = math.radians(8.0)
+# The barometer was set to zero at the launch point; this long after, its drift is in full. Ours.
+_DRIFTED_S = 60.0
 # Just after release nobody banks: wings nearly level until clear of the ground.
 _WINGS_LEVEL_BELOW_M = 10.0
 _NEARLY_LEVEL_RAD = math.radians(5.0)
+
+
+@inlined
+def _indicated_height(state, member):
+    """Return the height above launch that the barometer shows: right at release, then it drifts."""
+    return state[c.UP] - member[c.BAROMETER_ERROR] * min(1.0, state[c.TIME] / _DRIFTED_S)
 
 
 @inlined
@@ -183,7 +191,7 @@ def _to_go(state, leg):
 @inlined
 def _has_climbed(state, leg, member):
     """Return whether the aircraft has reached the height of its leg, as indicated."""
-    return state[c.UP] - member[c.BAROMETER_ERROR] >= leg[c.HEIGHT] - 1.0
+    return _indicated_height(state, member) >= leg[c.HEIGHT] - 1.0
 
 
 @inlined
@@ -287,7 +295,7 @@ def bank_demand(state, member, leg):
 @inlined
 def climb_demand(state, member, leg, plan):
     """Return the vertical speed asked for, in m/s."""
-    indicated = state[c.UP] - member[c.BAROMETER_ERROR]
+    indicated = _indicated_height(state, member)
     planned = 0.0
     if leg[c.KIND] == c.FINAL:
         ground_speed = state[c.TRUE_AIRSPEED] + (
