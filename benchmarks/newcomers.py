@@ -19,6 +19,7 @@ from homeleg.app.screens.aircraft import QUESTIONS as ABOUT_THE_AIRCRAFT
 from homeleg.app.screens.new_sortie import QUESTIONS as ABOUT_THE_SORTIE
 from homeleg.desk.base import Base, make_base
 from homeleg.desk.check import check_sortie
+from homeleg.desk.field_need import field_need, lower_the_pattern
 from homeleg.desk.guide import keep_aircraft
 from homeleg.desk.guided_sortie import keep_sortie
 from homeleg.foundation.errors import InputFileError, OutOfModelError
@@ -41,7 +42,7 @@ class Newcomer:
 
 
 def newcomer(words: str, **knows: str) -> Newcomer:
-    always = {"flights": "10", "place": PLACE, "from": "SW", "gusty": "no"}
+    always = {"flights": "10", "place": PLACE, "from": "SW", "gusty": "no", "kept": "room"}
     return Newcomer(words, {**always, **{name.replace("_", "-"): a for name, a in knows.items()}})
 
 
@@ -124,7 +125,11 @@ def verdict_of(base: Base, who: Newcomer) -> Verdict:
     """Return the verdict that the guided screens lead a newcomer to."""
     aircraft = keep_aircraft(base, answered(ABOUT_THE_AIRCRAFT, who.knows))
     sortie = keep_sortie(base, aircraft, answered(ABOUT_THE_SORTIE, who.knows), NOW)
-    return check_sortie(base.sorties / sortie / "sortie.toml").verdict
+    path = base.sorties / sortie / "sortie.toml"
+    need = field_need(path)
+    if need is not None and need.lower_m is not None:
+        lower_the_pattern(path, need)
+    return check_sortie(path).verdict
 
 
 def line_of(verdict: Verdict) -> str:

@@ -116,3 +116,16 @@ def test_body_plans_are_named_in_our_words() -> None:
         "flying wing",
         "long-span glider type",
     ]
+
+
+# Pack, cells, capacity and resistance: rcex.cz p=3589 (measured at 25 C, 2010); rc-monster.com
+# forum, p=323212 (14.8 to 13.7 V from 5 to 85 A); both FOUND.
+@pytest.mark.parametrize(
+    ("cells", "capacity_ah", "pack_ohm"), [(2, 2.2, 0.0402), (4, 5.0, 1.1 / 80.0)]
+)
+@pytest.mark.parametrize("plan", list(BodyPlan))
+def test_pack_resistance(plan: BodyPlan, cells: int, capacity_ah: float, pack_ohm: float) -> None:
+    prior = plan_prior(plan).resistance_per_cell_ohm_ah
+    ratio = pack_ohm / cells * capacity_ah / prior.value
+    # Drawn log-normally about its value as the median.
+    assert abs(math.log(ratio)) < 2.0 * math.sqrt(math.log1p((prior.sd / prior.value) ** 2))

@@ -61,9 +61,10 @@ def plan_prior(plan: BodyPlan) -> PlanPrior:
 
 # MEMORY: makers size the motor of such aircraft within a factor of two of each other.
 _FULL_POWER_RELATIVE_SD = 0.25
-# Resistance times capacity is roughly constant from pack to pack (MEMORY); the value is that of a
-# measured 2S 2.2 Ah pack, 40.2 mohm at 25 C (FOUND, rcex.cz p=3589, 2010).
-_RESISTANCE_PER_CELL_OHM_AH = 0.044
+# Resistance times capacity is roughly constant from pack to pack (MEMORY). Half-way (in ratio)
+# between two published packs: 0.044, a 2S 2.2 Ah pack measured at 25 C (FOUND, rcex.cz p=3589,
+# 2010), and 0.017, a 4S 5 Ah pack logged under load (FOUND, rc-monster.com forum, p=323212).
+_RESISTANCE_PER_CELL_OHM_AH = 0.027
 
 
 def _assumed(quantity: str, value: float) -> Estimate:

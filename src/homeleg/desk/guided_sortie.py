@@ -23,7 +23,16 @@ from homeleg.foundation.stated_text import COMPASS_POINTS, parse_latitude, parse
 from homeleg.foundation.units import Dimension, TextError, parse_quantity
 from homeleg.physics.beaufort import LandSign
 
-__all__ = ["COMPASS", "FIELDS", "SIGNS", "WARMTH", "FieldSize", "keep_sortie", "place_refusal"]
+__all__ = [
+    "COMPASS",
+    "FIELDS",
+    "PACK_KEPT",
+    "SIGNS",
+    "WARMTH",
+    "FieldSize",
+    "keep_sortie",
+    "place_refusal",
+]
 
 # Stronger winds than these nobody flies in.
 SIGNS = tuple(sign.value for sign in list(LandSign)[:7])
@@ -55,6 +64,14 @@ WARMTH: Mapping[str, tuple[int, str]] = MappingProxyType(
 )
 
 
+_AS_OUTSIDE = "outside"
+# Where a pack was kept before the flight, and how warm it then is, with one standard deviation;
+# None where it has the air's temperature. Ours (MEMORY).
+PACK_KEPT: Mapping[str, tuple[int, int] | None] = MappingProxyType(
+    {"pocket": (28, 4), "room": (20, 4), _AS_OUTSIDE: None}
+)
+
+
 def place_refusal(text: str) -> str | None:
     """Return why a place with its height cannot be taken; None where it can."""
     try:
@@ -67,9 +84,9 @@ def place_refusal(text: str) -> str | None:
 def keep_sortie(base: Base, aircraft: str, answers: Mapping[str, str], now: datetime) -> str:
     """Write a sortie and its route into the base, and return its name there.
 
-    `answers`: place, field, sign, from, gusty, shape; sky and temperature where known. The launch
-    is at the second quarter of an hour from now. Raises InputFileError where the base has no such
-    aircraft.
+    `answers`: place, field, sign, from, gusty, shape; sky, temperature and kept (the pack) where
+    known. The launch is at the second quarter of an hour from now. Raises InputFileError where the
+    base has no such aircraft.
     """
     entry = next((one for one in aircraft_in(base) if one.name == aircraft), None)
     if entry is None:
@@ -104,6 +121,10 @@ def _sortie_text(aircraft: str, flights: int, answers: Mapping[str, str], now: d
     told = _UNTOLD_TEMPERATURE
     if "temperature" in answers:
         told = _TOLD_TEMPERATURE % WARMTH[answers["temperature"]][0]
+    pack = ""
+    if "kept" in answers:
+        kept = PACK_KEPT[answers["kept"]]
+        pack = f"\n[pack]\ntemperature = {told if kept is None else _PACK_TEMPERATURE % kept}\n"
     sky = f"sky = {quoted(answers['sky'])}\n" if "sky" in answers else ""
     return _SORTIE.format(
         aircraft=quoted(aircraft),
@@ -120,11 +141,13 @@ def _sortie_text(aircraft: str, flights: int, answers: Mapping[str, str], now: d
         gusty="true" if answers["gusty"] == "yes" else "false",
         seen=quoted(utc_text(now)),
         launch=quoted(utc_text(second_quarter(now))),
+        pack=pack,
     )
 
 
 # Evenly spread over ten degrees: 10 / sqrt(12).
 _TOLD_TEMPERATURE = '{ value = "%d degC", sd = "3 degC" }'
+_PACK_TEMPERATURE = '{ value = "%d degC", sd = "%d degC" }'
 _UNTOLD_TEMPERATURE = '{ value = "12 degC", sd = "8 degC", basis = "assumed" }  # not known'
 _SORTIE = """\
 # A sortie: one intended flight. Every quantity carries its unit, every height what it is above.
@@ -157,7 +180,7 @@ seen = {seen}
 
 [time]
 launch = {launch}
-"""
+{pack}"""
 
 
 def _place(text: str) -> tuple[str, str, str]:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from datetime import UTC, datetime
 
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
@@ -10,20 +11,24 @@ from starlette.routing import Route
 from homeleg.app.office import office_of
 from homeleg.app.page import Form, page, posted
 from homeleg.app.questions import Choice, Offer, Question, always, one_of, read_answers
-from homeleg.desk.base import aircraft_in
+from homeleg.desk.base import SortieEntry, aircraft_in, sortie_named
+from homeleg.desk.field_need import field_need, know_farther, lower_the_pattern
 from homeleg.desk.guided_sortie import (
     COMPASS,
     FIELDS,
+    PACK_KEPT,
     SIGNS,
     WARMTH,
     keep_sortie,
     place_refusal,
 )
 from homeleg.desk.route_shapes import SHAPES
+from homeleg.foundation.errors import OutOfModelError
 
 __all__ = ["QUESTIONS", "ROUTES"]
 
 _ADDRESS = "/sortie/new"
+_REACH = "/sortie/new/reach"
 _FIELD_WORDS = {
     "small": ("A field", "100 m to land in, flat out to 500 m"),
     "large": ("A large field", "250 m to land in, flat out to 1 km"),
@@ -33,6 +38,11 @@ _SHAPE_WORDS = {
     "circuit": "four corners, 350 m along the wind",
     "loop": "three turns, 150 m around you",
     "out and back": "180 m up wind, and home",
+}
+_KEPT_WORDS = {
+    "pocket": "against the body, or a warming bag",
+    "room": "a house, or a car with the heater on",
+    "outside": "as warm as the air by now",
 }
 _LIGHT = SIGNS[:3]
 _SKIES = ("clear", "half cloud", "overcast")
@@ -97,6 +107,14 @@ QUESTIONS = (
         refusal=one_of(tuple(WARMTH)),
     ),
     Question(
+        name="kept",
+        words="Where has the pack been kept?",
+        more="It tells how warm it is; what it reads just before launch is asked at the field.",
+        choices=tuple(Choice(kept, kept.capitalize(), _KEPT_WORDS[kept]) for kept in PACK_KEPT),
+        unknown="as warm as the air, with a wide spread",
+        refusal=one_of(tuple(PACK_KEPT)),
+    ),
+    Question(
         name="shape",
         words="What shall it fly?",
         more="60 m above you. Draw your own route afterwards.",
@@ -143,10 +161,42 @@ def keep(request: Request, form: Form) -> Response:
         return RedirectResponse(_ADDRESS, 303)
     known = {name: text for name, text in answers.given.items() if text is not None}
     name = keep_sortie(base, form.get("aircraft", ""), known, datetime.now(UTC))
-    return RedirectResponse(f"/sortie/{name}", 303)
+    return RedirectResponse(f"{_REACH}?sortie={name}", 303)
+
+
+def reach(request: Request) -> Response:
+    """Ask for more known ground, or a lower pattern, where the one leaves the other."""
+    entry = _asked_for(request, request.query_params)
+    try:
+        need = field_need(entry.path)
+    except OutOfModelError:
+        need = None  # the verdict's screen says what the model does not cover
+    if need is None:
+        return RedirectResponse(f"/sortie/{entry.name}", 303)
+    return page(request, "sortie_reach.html", entry=entry, need=need, address=_REACH)
+
+
+def mend_reach(request: Request, form: Form) -> Response:
+    """Write what was chosen and go to the verdict."""
+    entry = _asked_for(request, form)
+    mend = {"farther": know_farther, "lower": lower_the_pattern}.get(form.get("answer", ""))
+    need = field_need(entry.path)
+    if mend is not None and need is not None:
+        mend(entry.path, need)
+    return RedirectResponse(f"/sortie/{entry.name}", 303)
+
+
+def _asked_for(request: Request, fields: Mapping[str, str]) -> SortieEntry:
+    base = office_of(request).base
+    entry = None if base is None else sortie_named(base, fields.get("sortie", ""))
+    if entry is None or entry.problems:
+        raise HTTPException(404)
+    return entry
 
 
 ROUTES = (
     Route(_ADDRESS, new),
     Route(_ADDRESS, posted(keep), methods=["POST"]),
+    Route(_REACH, reach),
+    Route(_REACH, posted(mend_reach), methods=["POST"]),
 )
