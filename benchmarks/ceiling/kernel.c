@@ -397,7 +397,7 @@ static inline void fly_step(Out state, In member, In leg, In plan, double volts)
     path = most(least(path, most(spare, floor_angle)), steepest);
     path = asin(least(0.5, most(-0.5, path)));
     double thrust = drag + weight * state[PATH_SINE] + member[MASS] * wanted;
-    if (leg[KIND] == CLIMB_OUT && state[FLYING] == 0.0) thrust = most_thrust;
+    if (state[FLYING] == 0.0) thrust = most_thrust;
     thrust = least(most_thrust, most(0.0, thrust));
     state[THRUST] += (thrust - state[THRUST]) * (STEP_S / POWER_LAG_S);
     state[THRUST] = least(state[THRUST], most_thrust);

@@ -47,6 +47,8 @@ def test_the_files_can_be_read_and_say_what_was_answered(base: Base) -> None:
     sortie = read_sortie(base.sorties / name / "sortie.toml").sortie
     assert math.degrees(sortie.site.latitude_rad) == pytest.approx(55.0012)
     assert sortie.site.elevation_amsl_m == 35.0
+    # Launched into the wind, wherever the first item lies.
+    assert math.degrees(sortie.site.launch_heading_true_rad or 0.0) == pytest.approx(225.0)
     assert sortie.launch_time == datetime(2026, 6, 9, 17, 15, tzinfo=UTC)
     # Hand: the first corner lies 175 m up wind (225 deg) and 85 m to the left of that (135 deg).
     first = sortie.route.items[1]

@@ -347,6 +347,8 @@ def test_antenna_behind_a_ridge(tmp_path: Path) -> None:
     edits = (
         ("petrel.toml", 'power = "100 mW"', 'power = "5 mW"'),
         ("petrel.toml", '"85 m above launch"', '"100 m above launch"'),
+        # Away from the ridge: to the left the base leg of the pattern, at 40 m, comes at it.
+        ("petrel.toml", 'pattern_side = "left"', 'pattern_side = "right"'),
     )
     flat = on_terrain(tmp_path / "flat", lambda east_m, _: 0.0 * east_m, *edits)
     verdict = on_terrain(tmp_path / "ridge", ridge, *edits)

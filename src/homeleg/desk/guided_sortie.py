@@ -161,6 +161,7 @@ flown_by = {flown_by}
 [site]
 launch_point = [{latitude}, {longitude}]
 elevation = {elevation}
+launch_heading = {blows_from}  # into the wind
 
 [site.strip]
 length = "{strip} m"

@@ -103,7 +103,7 @@ def fly_step(state, member, leg, plan, volts):
     path = max(min(path, max(spare, floor)), steepest)
     path = math.asin(min(0.5, max(-0.5, path)))
     thrust = drag + weight * state[c.PATH_SINE] + member[c.MASS] * wanted
-    if leg[c.KIND] == c.CLIMB_OUT and state[c.FLYING] == 0.0:
+    if state[c.FLYING] == 0.0:
         thrust = most_thrust  # nobody throttles back before it flies
     thrust = min(most_thrust, max(0.0, thrust))
     state[c.THRUST] += (thrust - state[c.THRUST]) * (STEP_S / _POWER_LAG_S)
