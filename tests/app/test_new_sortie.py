@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -13,6 +14,8 @@ from homeleg.desk.guide import keep_aircraft
 from homeleg.desk.guided_sortie import COMPASS, keep_sortie, place_refusal
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.errors import InputFileError
+from homeleg.sortie.resolve import resolve
+from homeleg.sortie.sortie import FlownBy
 
 ANSWERS = {
     "place": "55.0012 N, 5.0034 W, 35 m",
@@ -64,6 +67,16 @@ def test_every_shape_stays_inside_a_first_flights_reach(base: Base, shape: str) 
     sortie = read_sortie(base.sorties / name / "sortie.toml").sortie
     for item in sortie.route.items:
         assert math.hypot(item.east_m, item.north_m) + (item.radius_m or 0.0) < 200.0
+
+
+def test_a_loop_about_the_launch_point_is_left_as_released(base: Base) -> None:
+    # From inside a first orbit it lies in no direction: towards it is not a way of its own.
+    known = {**{k: t for k, t in ANSWERS.items() if t != DONT_KNOW}, "shape": "loop"}
+    sortie = read_sortie(base.sorties / keep_sortie(base, "petrel", known, NOW) / "sortie.toml")
+    untold = replace(sortie.sortie.aircraft.takeoff, along=None)
+    aircraft = replace(sortie.sortie.aircraft, takeoff=untold)
+    ways = resolve(replace(sortie.sortie, aircraft=aircraft, flown_by=FlownBy.ROUTE)).departures
+    assert [math.degrees(way.legs[0].course_rad) for way in ways] == [pytest.approx(225.0)]
 
 
 def test_posting_leads_to_the_sortie(client: TestClient, base: Base) -> None:

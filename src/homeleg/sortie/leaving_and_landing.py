@@ -63,8 +63,8 @@ def departures(
     if heading is None:
         heading = pattern.direction_rad
     stated = sortie.aircraft.takeoff.along
-    if sortie.flown_by is FlownBy.HAND:  # the pilot's hands know no first item
-        stated = TakeoffPath.RELEASE_HEADING
+    if sortie.flown_by is FlownBy.HAND or _lies_inside(first):
+        stated = TakeoffPath.RELEASE_HEADING  # the hands know no first item, nor is one ahead
     ways = []
     for path in (stated,) if stated is not None else tuple(TakeoffPath):
         towards = path is TakeoffPath.TOWARDS_FIRST_ITEM
@@ -87,6 +87,12 @@ def departures(
             words += " (path not told: both ways flown, this is the worse)"
         ways.append(Departure(words=words, heading_rad=release, legs=(climb, *legs)))
     return tuple(ways)
+
+
+def _lies_inside(first: PlannedItem) -> bool:
+    """Tell whether the launch point lies inside the first orbit, which is then in no direction."""
+    inside = math.hypot(first.east_m, first.north_m) <= first.radius_m
+    return first.kind is ItemKind.ORBIT and inside
 
 
 def landing_pattern(
