@@ -16,7 +16,7 @@ from homeleg.formats.limits_file import read_limits
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.sortie.sortie import Sortie
 from homeleg.verdict import wind_window as module
-from homeleg.verdict.judging import judge_values
+from homeleg.verdict.judging import judge_event, judge_values
 from homeleg.verdict.limits import Question
 from homeleg.verdict.result import Row, Status, WindWindow
 from homeleg.verdict.wind_window import wind_window, window_speeds, with_surface_wind
@@ -106,6 +106,25 @@ def test_what_more_wind_may_mend_is_asked_again(window: Callable[..., WindWindow
 
     north = [point.status for point in window(decide).points[:8]]
     assert north == [*[Status.NO_GO] * 3, *[Status.GO] * 5]
+
+
+def test_a_gust_at_release_closes_no_stronger_wind(window: Callable[..., WindWindow]) -> None:
+    def decide(_: float, speed: float) -> Row | None:
+        return row("away.speed", 0.1, "gust") if speed < 2.0 else None
+
+    north = [point.status for point in window(decide).points[:8]]
+    assert north == [Status.NO_GO, *[Status.GO] * 7]
+
+
+@pytest.mark.parametrize(
+    ("lost", "status"),
+    # Wilson, z = 1.2816: of 32 flights 1 is 0.9 to 9.8 in 100, on both sides of the limit of one in
+    # a hundred; 2 are 2.6 to 14.
+    [(0, Status.GO), (1, Status.MARGINAL), (2, Status.NO_GO)],
+)
+def test_one_flight_of_few_leaves_it_open(lost: int, status: Status) -> None:
+    judged = judge_event(row("away.speed", 1.2, "gust"), lost, 32, "touch the ground")
+    assert module._as_far_as_known(judged).status is status
 
 
 def test_it_tells_how_far_and_can_be_stopped(window: Callable[..., WindWindow]) -> None:

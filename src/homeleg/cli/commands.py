@@ -111,8 +111,8 @@ def check(
     Exit status: 0 GO, 3 MARGINAL, 4 NO-GO, 2 bad input or usage, 1 a fault of the program.
     """
     if ground_only:
-        if json_target is not None or also["briefing"] is not None:
-            raise click.UsageError("--ground-only answers in words: leave files out.")
+        if json_target is not None or field or any(also[name] for name in ("briefing", "window")):
+            raise click.UsageError("--ground-only answers no other question: leave the others out.")
         _check_ground(context, sortie)
     refuse_two_answers(json_target, field=field)
     refuse_taken_files(also["briefing"])

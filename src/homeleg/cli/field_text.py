@@ -45,7 +45,7 @@ def _gate(gate: Gate) -> str:
         (16, "-" if speeds is None else f"{speeds[0]:.1f} to {speeds[1]:.1f}"),
         (9, f"{gate.least_volts:.1f}"),
         (8, f"{1000.0 * gate.used_ah:.0f}"),
-        (10, "none" if most_ah is None else f"{1000.0 * most_ah // 10.0 * 10.0:.0f}"),
+        (10, "turn back" if most_ah is None else f"{1000.0 * most_ah // 10.0 * 10.0:.0f}"),
     )
     name = gate.name if len(gate.name) < _NAME_WIDTH else f"{gate.name[: _NAME_WIDTH - 2]}…"
     return f"{name:<{_NAME_WIDTH}}" + "".join(f"{text:>{width}}" for width, text in cells)

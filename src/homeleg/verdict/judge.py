@@ -63,6 +63,7 @@ _ENDINGS = (
     (c.PACK_EMPTY, "ran out of charge"),
     (c.NOT_ARRIVED, "did not arrive"),
 )
+_CARRIED_AWAY_SHARE = 0.1
 _EXPLAINED_ROWS = 3
 _OF_FLIGHT = (
     flight_rows,
@@ -222,10 +223,28 @@ def _counts(row: Row) -> bool:
 
 
 def _failing(rows: Sequence[Row]) -> list[Row]:
-    """Return the counting rows that are not GO, the worst first."""
+    """Return the counting rows that are not GO, the worst first.
+
+    Where the wind carries flights away, what else befalls them comes after it: no other row
+    would be mended before it.
+    """
     failing = [row for row in rows if _counts(row) and _SEVERITY[row.status] > 1]
-    return sorted(
-        failing, key=lambda row: (-_SEVERITY[row.status], -_shortfall(row), _order(row.limit))
+    carried_away = any(map(_is_carried_away, failing))
+
+    def worst_first(row: Row) -> tuple[int, bool, float, int]:
+        follows = carried_away and row.limit.question is not Question.HEADWAY
+        return (-_SEVERITY[row.status], follows, -_shortfall(row), _order(row.limit))
+
+    return sorted(failing, key=worst_first)
+
+
+def _is_carried_away(row: Row) -> bool:
+    """Return whether the bad nine in ten of the flights meet more wind than their airspeed."""
+    share = row.share_beyond_hard
+    return (
+        row.limit.slug == "headway.wind_aloft"
+        and share is not None
+        and share.value >= _CARRIED_AWAY_SHARE
     )
 
 

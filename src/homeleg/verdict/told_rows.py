@@ -61,6 +61,9 @@ _FIGURES = {
     "pack.health": "capacity",
 }
 
+# What a bad answer means where the item's own word does not say it.
+_BAD_IN_WORDS = {"pack.health": "the pack is swollen"}
+
 
 def _answers(evidence: Evidence) -> dict[str, ToldAnswer]:
     names = {"pitot": "speed.pitot"}
@@ -126,7 +129,12 @@ def _row(evidence: Evidence, item: ToldItem, answer: ToldAnswer | None) -> Row:
     row = _figure_row(evidence, limit, answer)
     row = _with_further_figures(row, answer)
     if answer.good is False:
-        row = replace(row, status=Status.NO_GO, shortfall=_BAD, note="answered: bad")
+        row = replace(
+            row,
+            status=Status.NO_GO,
+            shortfall=_BAD,
+            note=_BAD_IN_WORDS.get(item.name, f"{item.name}: answered bad"),
+        )
     if row.status is Status.GO and is_open(item, answer, evidence.resolved.sortie.launch_time):
         row = replace(row, status=Status.NOT_ANSWERED, note="the answer is too old or has no time")
     mend = _ask(evidence, item) if row.status is Status.NOT_ANSWERED else _MENDS[item.name]

@@ -20,6 +20,7 @@ from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.flight_rows import flight_rows
 from homeleg.verdict.home_rows import home_rows
 from homeleg.verdict.judge import deciding_row, with_way_home
+from homeleg.verdict.judging import EVENT_SHARE
 from homeleg.verdict.landing_rows import landing_rows
 from homeleg.verdict.launch_rows import launch_rows
 from homeleg.verdict.limits import Limit, Question, RowKind
@@ -50,6 +51,8 @@ _AS_JUDGED = (
 )
 # What a stronger wind from the same direction only makes worse.
 _OF_THE_WIND = ("wind aloft", "surface wind", "gust", "launch direction", "charge")
+# At release, though, more wind ahead helps a launch that a gust may spoil.
+_MENDED_BY_MORE = (Question.AWAY, "gust")
 
 
 def wind_window(
@@ -78,7 +81,7 @@ def wind_window(
                     sortie, weather=with_surface_wind(sortie.weather, float(speed), from_rad)
                 )
                 row = _deciding(windy, limits, standing, shares)
-                if row is not None and row.status is Status.NO_GO and row.cause in _OF_THE_WIND:
+                if row is not None and _closes(row):
                     closed = row
             else:
                 row = closed
@@ -116,6 +119,15 @@ def _height(weather: Weather) -> float:
     return _USUAL_HEIGHT_M if weather.surface is None else weather.surface.height_agl_m
 
 
+def _closes(row: Row) -> bool:
+    """Return whether stronger wind from the same direction is NO-GO by this row as well."""
+    return (
+        row.status is Status.NO_GO
+        and row.cause in _OF_THE_WIND
+        and (row.limit.question, row.cause) != _MENDED_BY_MORE
+    )
+
+
 def _stands(row: Row) -> bool:
     return row.limit.kind is RowKind.TOLD or row.limit.question in _AS_JUDGED
 
@@ -128,7 +140,18 @@ def _deciding(
     rows: list[Row] = list(standing)
     for departure in resolved.departures:
         rows += _rows(fly(resolved, departure, WINDOW_MEMBERS, sortie.seed), limits, shares)
-    return deciding_row(rows)
+    return deciding_row([_as_far_as_known(row) for row in rows])
+
+
+def _as_far_as_known(row: Row) -> Row:
+    """Return a row, MARGINAL where so few flights do not tell whether its event is too frequent.
+
+    The check doubles its flights there; a quick look does not.
+    """
+    share = row.share_beyond_hard
+    if row.status is Status.NO_GO and share is not None and share.low <= EVENT_SHARE < share.value:
+        return replace(row, status=Status.MARGINAL)
+    return row
 
 
 def _rows(flown: Flown, limits: Mapping[str, Limit], shares: Array) -> list[Row]:
