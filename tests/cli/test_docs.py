@@ -5,6 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from homeleg.formats.limits_file import read_limits
+from homeleg.verdict.limits import Question
+
 DOCS = Path(__file__).parents[2] / "docs"
 PAGES = sorted(DOCS.rglob("*.md"))
 LINK = re.compile(r"\]\(([^)#:]+)(#[^)]*)?\)")
@@ -31,6 +34,14 @@ def test_the_readme_leads_to_the_index() -> None:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(DOCS)))
 def test_links_of_pages_lead_somewhere(page: Path) -> None:
     assert [target for target in links(page) if not target.exists()] == []
+
+
+@pytest.mark.parametrize("question", list(Question))
+def test_each_question_is_listed_with_its_rows(question: Question) -> None:
+    text = (DOCS / "how-to-check-a-sortie.md").read_text("utf-8")
+    [line] = [line for line in text.splitlines() if line.startswith(f"| {question.title} |")]
+    rows = [slug for slug, limit in read_limits().items() if limit.question is question]
+    assert re.findall(r"`([^`]+)`", line) == rows
 
 
 def test_the_table_of_constants_was_found() -> None:

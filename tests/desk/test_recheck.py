@@ -57,6 +57,16 @@ def test_from_another_place_what_was_looked_at_here_is_asked_again() -> None:
     assert before - after == {"position", "walk", "airspace"}
 
 
+def test_a_slip_is_told_beside_the_wind_of_long_ago() -> None:
+    later = datetime(2026, 6, 11, 12, 0, tzinfo=UTC)
+    with pytest.raises(InputFileError) as caught:
+        recheck_sortie(SHORE / "sortie.toml", FieldAnswers(pack_temperature="8"), now=later)
+    told = [problem.where for problem in caught.value.problems]
+    assert len(told) == 2
+    assert told[0] == "--wind"
+    assert "pack" in told[1]
+
+
 def test_a_launch_now_on_the_wind_of_long_ago_is_refused() -> None:
     later = datetime(2026, 6, 11, 9, 0, tzinfo=UTC)
     with pytest.raises(InputFileError, match=r"--wind: .* seen 2026-06-09 16:45Z"):

@@ -45,26 +45,32 @@ def recheck_sortie(
     told = sortie_from_text(file, path.parent)
     for answer_file in answer_files:
         refuse_answer_file(answer_file, told.sources)
+    problems: list[Problem] = []
     if answers.launch is None and told.sortie.launch_time < now:
         answers = replace(answers, launch=shown_time(now))
-        _refuse_old_wind(told.sortie.weather, answers, now)
-    edited = replace(file, text=edited_sortie(file.text, answers, now))
-    files = sortie_from_text(edited, path.parent, here=here)
+        problems = _old_wind(told.sortie.weather, answers, now)
+    try:
+        edited = replace(file, text=edited_sortie(file.text, answers, now))
+        files = sortie_from_text(edited, path.parent, here=here)
+    except InputFileError as error:
+        raise InputFileError([*problems, *error.problems]) from error
+    if problems:
+        raise InputFileError(problems)
     result = check_read_sortie(files, members=members, quick=quick, progress=progress)
     return replace(result, changes=_changes(told.sortie, files.sortie))
 
 
-def _refuse_old_wind(weather: Weather, answers: FieldAnswers, now: datetime) -> None:
-    """Raise InputFileError for a launch made now on a wind of the file from long ago."""
+def _old_wind(weather: Weather, answers: FieldAnswers, now: datetime) -> list[Problem]:
+    """Return the problem of a launch made now on a wind of the file from long ago."""
     seen = None if weather.surface is None else weather.surface.seen
     if answers.wind is not None or seen is None or now - seen <= OLDEST_WIND:
-        return
+        return []
     problem = f"the launch would be made now, and the wind of the file was seen {shown_time(seen)}"
     remedy = (
         'Measure it: --wind "6 m/s from 250 at 2 m". Or say when the numbers were taken: '
         f'--seen "{shown_time(seen)}".'
     )
-    raise InputFileError([Problem(where="--wind", problem=problem, remedy=remedy)])
+    return [Problem(where="--wind", problem=problem, remedy=remedy)]
 
 
 def _changes(before: Sortie, after: Sortie) -> tuple[Change, ...]:
