@@ -15,7 +15,7 @@ def test_what_is_carried(make_verdict: Any) -> None:
         "their mean 14.0 to 17.0 m/s; else land. Costs 55 s, 111 mAh; 87 % of the flights go on.",
         # 1.456 Ah is printed on the careful side.
         "P3 1:35 1:44 14.2 to 19.9 15.3 251 1450",
-        "P4, orbit done 3:15 3:24 - 15.2 401 none",
+        "P4, orbit done 3:15 3:24 - 15.2 401 turn back",
         "Worse at any gate: turn back.",
         "To do at the field: 1. Move each surface and say which way it went.",
     ):
