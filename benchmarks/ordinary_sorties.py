@@ -30,7 +30,7 @@ AIRSPEED_M_S, ADD_WIND_ABOVE_M_S = 15.5, 5.0
 WINDY_M_S = 4.0
 # Work on a circle that takes near half of the pack: what a pack half charged has to fail on.
 WORK_MINUTES = 27.0
-ELEVATION = "45 m AMSL"
+ELEVATION = "55 m AMSL"
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ def draw_sortie(number: int, seed: int, needs: Needs) -> Drawn:
     drawn = Drawn(
         aircraft=_set_up(aircraft, airspeed),
         sortie=tomlkit.parse((EXAMPLES / "tern-point" / "sortie.toml").read_text("utf-8")),
-        items=_items(corners, 5.0 * int(random.integers(12, 16)), airspeed, long=needs.long),
+        items=_items(corners, 5.0 * int(random.integers(13, 16)), airspeed, long=needs.long),
         wind_m_s=wind_m_s,
         wind_from_deg=wind_from_deg,
         axis_deg=axis_deg,
