@@ -74,6 +74,7 @@ def _listen(port: int, *, insist: bool) -> socket.socket:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((_LOOPBACK, port))
+        listening.listen()  # before the address is told: a browser may be quicker than the pages
     except OSError as error:
         listening.close()
         if insist:
