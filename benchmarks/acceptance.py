@@ -21,7 +21,7 @@ from homeleg.desk.check import check_sortie
 from homeleg.foundation.errors import HomelegError
 from homeleg.verdict.judging import wilson
 
-SEED, MEMBERS, SORTIES = 11, 512, 300
+SEED, MEMBERS, SORTIES = 12, 512, 300
 WORDS = ("GO", "MARGINAL", "NO-GO", "refused")
 Result = dict[str, Any]
 
