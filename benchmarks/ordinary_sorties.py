@@ -27,7 +27,7 @@ AIRCRAFT = (
     EXAMPLES / "mesa-alta" / "nighthawk.toml",
 )
 MEAN_WIND_M_S, WEIBULL_SHAPE, MOST_WIND_SHARE = 4.5, 2.0, 0.45
-# Wind at 10 m [m/s] and in how many hours it blew, 08 to 17 local standard time over a year: station
+# Wind at 10 m [m/s] and in how many hours it blew, 08 to 17 local standard time of a year: station
 # 723170 (Greensboro, North Carolina) of the typical meteorological years TMY3 of the US National
 # Renewable Energy Laboratory, public data, as the package pvlib 0.16.1 carries them
 # (723170TYA.CSV). Mean 3.7 m/s; 214 of 3,650 hours are calm and are drawn again.
