@@ -27,6 +27,7 @@ arm = "-64 mm"
 """
 
 
+@pytest.mark.slow
 def test_a_pack_moved_forward_leaves_only_the_mass(tmp_path: Path) -> None:
     here = tmp_path / "bracken-workshop"
     shutil.copytree(EXAMPLES / "bracken-workshop", here)

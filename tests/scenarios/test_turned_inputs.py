@@ -1,6 +1,7 @@
 """Ordinary sorties with one thing turned: the answer moves the way a pilot expects.
 
-Each case edits the plain text of an example, as a user would, and asks for a quick answer.
+Each case edits the plain text of an example, as a user would, and asks for a quick answer. Those
+whose subject other tests hold by hand too are slow tests.
 """
 
 import math
@@ -86,6 +87,7 @@ def test_wind_reversed(tmp_path: Path) -> None:
     assert row(verdict, "in.tail_wind").status is Status.NO_GO
 
 
+@pytest.mark.slow
 def test_strip_used_both_ways(tmp_path: Path) -> None:
     verdict = turned(
         tmp_path,
@@ -119,6 +121,7 @@ def test_pack_half_charged(tmp_path: Path) -> None:
     assert whole.word is half.word is Status.GO
 
 
+@pytest.mark.slow
 def test_pack_nearly_flat(tmp_path: Path) -> None:
     verdict = turned(tmp_path, ("sortie.toml", '"100 %"\nhealth', '"25 %"\nhealth'))
     assert verdict.word is Status.NO_GO
@@ -131,6 +134,7 @@ def test_pack_nearly_flat(tmp_path: Path) -> None:
     assert verdict.headline.startswith("NO-GO: lands with ")
 
 
+@pytest.mark.slow
 def test_balance_twenty_millimetres_aft(tmp_path: Path) -> None:
     # 20 mm of a 245 mm chord are 8.2 %: 28.5 % becomes 36.7 %, beyond the flown 32 %.
     verdict = turned(tmp_path, ("petrel.toml", '"28.5 % MAC"', '"36.7 % MAC"'))
@@ -139,6 +143,7 @@ def test_balance_twenty_millimetres_aft(tmp_path: Path) -> None:
     assert verdict.reasons[0].cause == "balance"
 
 
+@pytest.mark.slow
 def test_heights_in_the_wrong_datum(tmp_path: Path) -> None:
     # 60 to 85 m AMSL over a launch point at 35 m: the lowest leg is 25 m above launch.
     verdict = turned(tmp_path, ("route.csv", ",launch,", ",AMSL,"))
@@ -166,6 +171,7 @@ def test_heights_above_sea_level_said_to_be_above_launch(tmp_path: Path) -> None
     )
 
 
+@pytest.mark.slow
 def test_a_leg_that_the_pack_cannot_last(tmp_path: Path) -> None:
     # 2 Ah at 97 % of its capacity, 92 % of it usable, 14.8 V nominal: 26.4 Wh, which last 15.3 min
     # at the 103.8 W of 15.5 m/s (worked by hand for this aircraft); 20 km take 21.5 min.
@@ -200,6 +206,7 @@ CALM_SURFACE = (
 )
 
 
+@pytest.mark.slow
 def test_surface_wind_dropped_at_dawn(tmp_path: Path) -> None:
     # The same calm at 2 m: by day the air is mixed and so is it aloft; at dawn, under a clear sky,
     # a stable layer may hide any wind at 100 m (common knowledge of pilots; the spread is ours).
@@ -219,6 +226,7 @@ def test_surface_wind_dropped_at_dawn(tmp_path: Path) -> None:
     assert slow < fast - 4.0
 
 
+@pytest.mark.slow
 def test_sun_moved_into_the_line(tmp_path: Path) -> None:
     # At 05:00Z the sun is at 61 deg, 8 deg high (the published algorithm of the sun's own tests);
     # E is seen at 60 deg, 6 deg high. By hand: within 10 deg of it from 154 m before E, at
@@ -232,6 +240,7 @@ def test_sun_moved_into_the_line(tmp_path: Path) -> None:
     assert verdict.headline.startswith("NO-GO: stands 28")
 
 
+@pytest.mark.slow
 def test_cold_pack(tmp_path: Path) -> None:
     verdict = turned(
         tmp_path,
@@ -256,6 +265,7 @@ def test_surface_sense_wrong(tmp_path: Path) -> None:
     assert verdict.reasons[0].row == "sense"
 
 
+@pytest.mark.slow
 def test_heading_says_what_field_to_expect(tmp_path: Path) -> None:
     # 52 N 5 E: 2.81 deg east at 2026.9, spread 0.38 (two packages); half a year changes 0.1 deg.
     verdict = turned(
@@ -268,6 +278,7 @@ def test_heading_says_what_field_to_expect(tmp_path: Path) -> None:
     assert "within 8 %" in ask
 
 
+@pytest.mark.slow
 def test_keep_out_ground_under_all_of_the_glide(tmp_path: Path) -> None:
     # A town over everything east of 250 m, and no declared place in it.
     text = (EXAMPLES / "tern-point" / "sortie.toml").read_text("utf-8")
@@ -289,6 +300,7 @@ def test_keep_out_ground_under_all_of_the_glide(tmp_path: Path) -> None:
     assert "comes down on people's ground" in verdict.headline
 
 
+@pytest.mark.slow
 def test_nothing_told_blocks_the_field_not_the_word(tmp_path: Path) -> None:
     here = tmp_path / "tern-point"
     shutil.copytree(EXAMPLES / "tern-point", here)
@@ -300,6 +312,7 @@ def test_nothing_told_blocks_the_field_not_the_word(tmp_path: Path) -> None:
     assert "11 to do at the field" in verdict.headline
 
 
+@pytest.mark.slow
 def test_never_flown_is_offered_its_maiden(tmp_path: Path) -> None:
     verdict = turned(
         tmp_path,
@@ -332,6 +345,7 @@ def test_hill_raised_under_the_return_line_only(tmp_path: Path) -> None:
     assert verdict.headline.startswith("MARGINAL: clears the ground by ")
 
 
+@pytest.mark.slow
 def test_antenna_behind_a_ridge(tmp_path: Path) -> None:
     # A ridge 60 m high and 120 m long across the line to E, 487 m from the antenna and 80 m or more
     # from any leg; the way home, at 100 m, passes over it. The line from 2 m to E at 85 m passes it
