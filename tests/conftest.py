@@ -42,11 +42,18 @@ from homeleg.verdict.result import (
     Verdict,
 )
 from homeleg.world.weather import Weather, WindReport, WindSource
+from tests.published import Published
 
 # Before any test imports numba: a kernel compiled from older sources is never used again.
 use_kernel_cache()
 
 LAUNCH = datetime(2026, 6, 9, 17, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def published(record_property: Callable[[str, object], None]) -> Published:
+    """Return what asserts a published value and reports it with its source."""
+    return Published(record_property)
 
 
 class MakeVerdict(Protocol):

@@ -11,6 +11,7 @@ from homeleg.formats.plane import Plane
 from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.heights import StatedHeight
 from homeleg.foundation.stated_text import StatedWind, parse_height, parse_wind
+from tests.published import Published, turned_to
 
 eccodes = pytest.importorskip("eccodes")
 
@@ -18,12 +19,15 @@ SAMPLES = Path(__file__).parents[1] / "reference" / "grib"
 LAMBERT = SAMPLES / "nam_lambert_2018-09-17T00.grib2"
 LEVELS = SAMPLES / "uv_levels_2017-10-18.grib1"
 AT = datetime(2018, 9, 17, 0, 0, tzinfo=UTC)
-# 10 m winds: latitude, longitude, speed, direction along the grid and by true north. COMPUTED apart
-# from this program, the turn checked against the bearing of the next grid row to 0.1 degree.
+LAMBERT_WINDS = (
+    "10 m winds of a real file on a Lambert grid, the turn checked against the bearing of the next "
+    "grid row to 0.1 deg. COMPUTED apart from this program"
+)
+# Latitude, longitude, speed, direction along the grid and by true north.
 WINDS = [
-    (39.699, -105.101, 2.11, 101.0, 96.7),
-    (47.764, -122.081, 3.43, 193.4, 182.0),
-    (42.652, -71.270, 1.68, 132.8, 142.8),
+    (39.699, -105.101, "2.11", 101.0, "96.7"),
+    (47.764, -122.081, "3.43", 193.4, "182.0"),
+    (42.652, -71.270, "1.68", 132.8, "142.8"),
 ]
 
 
@@ -39,12 +43,26 @@ def layers(path: Path, latitude_deg: float, longitude_deg: float) -> dict[Stated
 
 @pytest.mark.parametrize(("latitude_deg", "longitude_deg", "speed_m_s", "naive", "true"), WINDS)
 def test_winds_along_a_grid_are_turned(
-    latitude_deg: float, longitude_deg: float, speed_m_s: float, naive: float, true: float
+    published: Published,
+    latitude_deg: float,
+    longitude_deg: float,
+    speed_m_s: str,
+    naive: float,
+    true: str,
 ) -> None:
     wind = layers(LAMBERT, latitude_deg, longitude_deg)[parse_height("10 m AGL")]
-    assert wind.speed_m_s == pytest.approx(speed_m_s, abs=0.005)
-    assert math.degrees(wind.from_true_rad) == pytest.approx(true, abs=0.1)
-    assert abs(math.degrees(wind.from_true_rad) - naive) > 4.0
+    from_deg = turned_to(math.degrees(wind.from_true_rad), true)
+    published("wind speed", wind.speed_m_s, speed_m_s, "m/s", source=LAMBERT_WINDS)
+    published(
+        "wind from, true",
+        from_deg,
+        true,
+        "deg",
+        source=LAMBERT_WINDS,
+        within=0.1,
+        because="to which the turn of the grid was checked",
+    )
+    assert abs(from_deg - naive) > 4.0
 
 
 def test_both_fields_of_a_message_are_seen_and_levels_have_their_height() -> None:
@@ -56,12 +74,16 @@ def test_both_fields_of_a_message_are_seen_and_levels_have_their_height() -> Non
     assert 5_500.0 < heights_m[-1] < 5_950.0
 
 
-def test_no_wind_where_one_part_is_missing() -> None:
+def test_no_wind_where_one_part_is_missing(published: Published) -> None:
     """u is there at 1000, 850, 700 and 500 hPa, v not at 850: three winds, by ISA heights."""
     place = Plane(math.radians(50.0), math.radians(5.0))
     told = grib_layers(LEVELS, place, datetime(2017, 10, 18, 0, 0, tzinfo=UTC))
-    # U.S. Standard Atmosphere, 1976: 1000, 700 and 500 hPa at 111, 3,012 and 5,574 m.
-    assert [layer["at"] for layer in told] == ["111 m AMSL", "3012 m AMSL", "5574 m AMSL"]
+    published.exactly(
+        "height of 1000, 700 and 500 hPa",
+        [layer["at"] for layer in told],
+        ["111 m AMSL", "3012 m AMSL", "5574 m AMSL"],
+        source="U.S. Standard Atmosphere, 1976. FOUND",
+    )
 
 
 def test_a_place_outside_the_grid() -> None:

@@ -22,8 +22,11 @@ from homeleg.formats.toml_text import TextFile
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.release.plain_route import PlainItem, PlainPlace, PlainRoute
 from homeleg.route.items import ItemKind
+from tests.published import Published
 
-# OGC 07-147r2 (KML 2.2), 10.7.4, the example of kml:LineString. FOUND in a transcription.
+OGC = "OGC 07-147r2 (KML 2.2), 10.7.4, the example of kml:LineString, in a transcription. FOUND"
+RFC = "RFC 7946, 1.5, the first example, as quoted by three public pages. FOUND"
+SAMPLE = 'The sample of the encyclopedia article "GPS Exchange Format", as quoted. FOUND'
 KML_LINES = """<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>LineString.kml</name>
 <Placemark><name>unextruded</name><LineString><extrude>0</extrude><tessellate>1</tessellate>
 <coordinates>-122.364383,37.824664,0 -122.364152,37.824322,0</coordinates></LineString></Placemark>
@@ -32,8 +35,7 @@ KML_LINES = """<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>LineS
 <coordinates>-122.364167,37.824787,50 -122.363917,37.824423,50</coordinates></LineString>
 </Placemark>
 </Document></kml>"""
-# RFC 7946, 1.5, the first example of a FeatureCollection (without its lone property table). FOUND
-# as quoted by three public pages.
+# Without its lone property table.
 GEOJSON = """{ "type": "FeatureCollection", "features": [
 { "type": "Feature", "geometry": {"type": "Point", "coordinates": [102.0, 0.5]},
   "properties": {"prop0": "value0"} },
@@ -43,8 +45,6 @@ GEOJSON = """{ "type": "FeatureCollection", "features": [
 { "type": "Feature", "geometry": { "type": "Polygon",
   "coordinates": [[[100.0, 0.0], [101.0, 0.0], [101.0, 1.0], [100.0, 1.0], [100.0, 0.0]]] },
   "properties": {"prop0": "value0", "prop1": {"this": "that"}} } ] }"""
-# The valid sample of the encyclopedia article "GPS Exchange Format", as quoted by a public page.
-# FOUND.
 GPX = """<?xml version="1.0" encoding="UTF-8" standalone="no" ?>
 <gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="Wikipedia">
 <metadata><name>Data name</name><desc>Valid GPX example</desc></metadata>
@@ -87,41 +87,51 @@ def places(found: Features) -> list[list[tuple[float, float, float | None]]]:
     ]
 
 
-def test_lines_of_the_kml_standard() -> None:
+def test_lines_of_the_kml_standard(published: Published) -> None:
     found = read_kml(text_file(KML_LINES))
-    assert places(found) == [
-        [(37.824664, -122.364383, 0.0), (37.824322, -122.364152, 0.0)],
-        [(37.824787, -122.364167, 50.0), (37.824423, -122.363917, 50.0)],
-    ]
+    published.exactly(
+        "places of two lines",
+        places(found),
+        [
+            [(37.824664, -122.364383, 0.0), (37.824322, -122.364152, 0.0)],
+            [(37.824787, -122.364167, 50.0), (37.824423, -122.363917, 50.0)],
+        ],
+        source=OGC,
+    )
     # 9.17 of the standard: relativeToGround is above the ground; the default ignores an altitude.
     assert [one.above for one in found.features] == [None, Datum.AGL]
     assert "clampToGround" in found.features[0].doubt
 
 
-def test_shapes_of_the_geojson_standard() -> None:
+def test_shapes_of_the_geojson_standard(published: Published) -> None:
     found = read_geojson(text_file(GEOJSON))
     assert [one.shape for one in found.features] == [
         ShapeKind.POINT,
         ShapeKind.LINE,
         ShapeKind.POLYGON,
     ]
-    assert places(found)[0] == [(0.5, 102.0, None)]
-    assert places(found)[1][3] == (1.0, 105.0, None)
-    assert places(found)[2] == [
-        (0.0, 100.0, None),
-        (0.0, 101.0, None),
-        (1.0, 101.0, None),
-        (1.0, 100.0, None),
-    ]
+    published.exactly("place of the point", places(found)[0], [(0.5, 102.0, None)], source=RFC)
+    published.exactly("end of the line", places(found)[1][3], (1.0, 105.0, None), source=RFC)
+    published.exactly(
+        "corners of the polygon",
+        places(found)[2],
+        [(0.0, 100.0, None), (0.0, 101.0, None), (1.0, 101.0, None), (1.0, 100.0, None)],
+        source=RFC,
+    )
 
 
-def test_waypoints_of_a_gpx_sample() -> None:
+def test_waypoints_of_a_gpx_sample(published: Published) -> None:
     found = read_gpx(text_file(GPX))
-    assert places(found) == [
-        [(52.518611, 13.376111, 35.0)],
-        [(48.208031, 16.358128, 179.0)],
-        [(46.9466, 7.44412, None)],
-    ]
+    published.exactly(
+        "three waypoints",
+        places(found),
+        [
+            [(52.518611, 13.376111, 35.0)],
+            [(48.208031, 16.358128, 179.0)],
+            [(46.9466, 7.44412, None)],
+        ],
+        source=SAMPLE,
+    )
     assert [one.above for one in found.features] == [None, None, None]
     assert found.lost == ("times (3)", "descriptions (1)")
 

@@ -8,27 +8,29 @@ from homeleg.formats.rules_file import PROFILES, read_profile
 from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.units import TextError
 from homeleg.sortie.rules import RuleProfile
+from tests.published import Published
 
 FOOT_M = 0.3048
 STATUTE_MILE_KM = 1.609344
-# Hard limits. 14 CFR 107.51; Regulation (EU) 2019/947, article 4 and UAS.OPEN.040; CAR 901.25, .26;
-# CASR 101.085 (FOUND, as quoted by public pages and consolidations); 30 m in Australia by an
-# operator's summary (FOUND); UAS.OPEN.040 for the UK: MEMORY that it stands.
+EU = "Regulation (EU) 2019/947, article 4 and UAS.OPEN.040, as quoted by public pages. FOUND"
+UK = "UAS.OPEN.040 as it stands in the UK. MEMORY that it does"
+US = "14 CFR 107.51, as consolidated. FOUND"
+CANADA = "CAR 901.25 and 901.26, as consolidated. FOUND"
+AUSTRALIA = "CASR 101.085, as consolidated. FOUND; 30 m by an operator's summary. FOUND"
+# Name, row, key (none: the hard limit), the number as printed, its unit, ours in one of theirs.
 PUBLISHED = [
-    ("EU open A3", "inside.ceiling", 120.0),
-    ("UK open A3", "inside.ceiling", 120.0),
-    ("US part 107", "inside.ceiling", 400 * FOOT_M),
-    ("US part 107", "sight.visibility", 3 * STATUTE_MILE_KM),
-    ("US part 107", "weather.cloud", 500.0),
-    ("Canada", "inside.ceiling", 400 * FOOT_M),
-    ("Australia", "inside.ceiling", 400 * FOOT_M),
-]
-DISTANCES = [
-    ("EU open A3", "inside.ground_buffer", "least_m", 150.0),
-    ("UK open A3", "inside.ground_buffer", "least_m", 150.0),
-    ("Canada", "inside.ground_buffer", "least_m", 100 * FOOT_M),
-    ("Australia", "inside.ground_buffer", "least_m", 30.0),
-    ("US part 107", "weather.cloud", "aside_ft", 2000.0),
+    ("EU open A3", "inside.ceiling", "", "120", "m", 1.0, EU),
+    ("UK open A3", "inside.ceiling", "", "120", "m", 1.0, UK),
+    ("US part 107", "inside.ceiling", "", "400", "ft", FOOT_M, US),
+    ("US part 107", "sight.visibility", "", "3", "statute miles", STATUTE_MILE_KM, US),
+    ("US part 107", "weather.cloud", "", "500", "ft", 1.0, US),
+    ("Canada", "inside.ceiling", "", "400", "ft", FOOT_M, CANADA),
+    ("Australia", "inside.ceiling", "", "400", "ft", FOOT_M, AUSTRALIA),
+    ("EU open A3", "inside.ground_buffer", "least_m", "150", "m", 1.0, EU),
+    ("UK open A3", "inside.ground_buffer", "least_m", "150", "m", 1.0, UK),
+    ("Canada", "inside.ground_buffer", "least_m", "100", "ft", FOOT_M, CANADA),
+    ("Australia", "inside.ground_buffer", "least_m", "30", "m", 1.0, AUSTRALIA),
+    ("US part 107", "weather.cloud", "aside_ft", "2000", "ft", 1.0, US),
 ]
 OWN = """schema = "homeleg/rules/1"
 name = "Our club"
@@ -49,17 +51,33 @@ def profile(name: str) -> RuleProfile:
     return read
 
 
-@pytest.mark.parametrize(("name", "row", "hard"), PUBLISHED)
-def test_hard_limits(name: str, row: str, hard: float) -> None:
+@pytest.mark.parametrize(
+    ("name", "row", "key", "printed", "unit", "ours_per_theirs", "source"), PUBLISHED
+)
+def test_limits(
+    published: Published,
+    name: str,
+    row: str,
+    key: str,
+    printed: str,
+    unit: str,
+    ours_per_theirs: float,
+    source: str,
+) -> None:
     (limit,) = [one for one in profile(name).limits if one.row == row]
-    # Half the last digit written in the file.
-    assert limit.hard == pytest.approx(hard, abs=0.0005 if row == "sight.visibility" else 0.005)
-
-
-@pytest.mark.parametrize(("name", "row", "key", "value"), DISTANCES)
-def test_distances(name: str, row: str, key: str, value: float) -> None:
-    (limit,) = [one for one in profile(name).limits if one.row == row]
-    assert limit.extra[key] == pytest.approx(value)
+    ours = limit.extra[key] if key else limit.hard
+    assert ours is not None
+    # Half the last digit written in the file: kilometres to a metre, metres to a centimetre.
+    within = 0.0005 if row == "sight.visibility" else 0.005
+    published(
+        f"{name}: {row} {key}".strip(),
+        ours / ours_per_theirs,
+        printed,
+        unit,
+        source=source,
+        within=within / ours_per_theirs,
+        because="half the last digit written in the profile",
+    )
 
 
 @pytest.mark.parametrize("name", list(PROFILES))

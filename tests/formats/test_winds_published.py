@@ -1,32 +1,34 @@
-"""Winds aloft as published: every group with its source in the table."""
-
-import csv
-from pathlib import Path
+"""Winds aloft in five-figure groups."""
 
 import pytest
 
 from homeleg.formats.winds_aloft import parse_group
 from homeleg.foundation.units import TextError
+from tests.published import Published, table
 
-ROWS = list(
-    csv.DictReader(
-        (Path(__file__).parents[1] / "reference" / "winds_aloft_cases.csv")
-        .read_text("utf-8")
-        .splitlines()
-    )
+GROUPS = "Groups of published winds aloft, each with its source in the table"
+
+
+@pytest.mark.parametrize(
+    "row", table("winds_aloft_cases.csv"), ids=lambda row: f"{row['group']}-{row['level_ft']}"
 )
-
-
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row['group']}-{row['level_ft']}")
-def test_published_groups(row: dict[str, str]) -> None:
+def test_published_groups(published: Published, row: dict[str, str]) -> None:
     wind = parse_group(row["group"], int(row["level_ft"]))
-    assert str(wind.from_true_deg or "") == row["dir_true_deg"]
-    assert str("" if wind.temperature_c is None else wind.temperature_c) == row["temp_C"]
     if row["speed_kt"].startswith("<"):
         assert wind.speed_kt < float(row["speed_kt"].removeprefix("<"))
+        speed_kt = row["speed_kt"]
     else:
-        assert wind.at_least == row["speed_kt"].startswith(">=")
-        assert wind.speed_kt == float(row["speed_kt"].removeprefix(">="))
+        speed_kt = f"{'>=' if wind.at_least else ''}{wind.speed_kt:g}"
+    published.exactly(
+        f"{row['group']} at {row['level_ft']} ft: from [deg true], speed [kt], temperature [degC]",
+        [
+            str(wind.from_true_deg or ""),
+            speed_kt,
+            "" if wind.temperature_c is None else str(wind.temperature_c),
+        ],
+        [row["dir_true_deg"], row["speed_kt"], row["temp_C"]],
+        source=GROUPS,
+    )
 
 
 @pytest.mark.parametrize(

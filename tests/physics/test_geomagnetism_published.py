@@ -1,8 +1,6 @@
 """The magnetic field at the points published with the model."""
 
-import csv
 import math
-import pathlib
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
@@ -17,13 +15,16 @@ from homeleg.physics.geomagnetism import (
     is_covered,
     magnetic_field,
 )
+from tests.published import Published, table, turned_to
 
-REFERENCE = pathlib.Path(__file__).parents[1] / "reference"
+OFFICIAL = (
+    "WMM2025_TEST_VALUES.txt, the model's official test points. "
+    "FOUND in the test folder of pygeomag"
+)
 
 
 def rows() -> list[dict[str, str]]:
-    with (REFERENCE / "wmm2025_test_values.csv").open(newline="") as file:
-        return list(csv.DictReader(file))
+    return table("wmm2025_test_values.csv")
 
 
 def field_of(row: dict[str, str]) -> MagneticField:
@@ -35,16 +36,31 @@ def test_there_are_a_hundred() -> None:
     assert len(rows()) == 100
 
 
-# WMM2025_TEST_VALUES.txt, the model's official test points. FOUND in the test folder of pygeomag.
-# Tolerance: half the last digit of the angle, which is printed to 0.01 deg, and rounding on top;
-# 0.01 nT, where the table prints 1e-6 nT and two programs agree within 0.0007 nT.
 @pytest.mark.parametrize("row", rows(), ids=lambda r: f"{r['year']} {r['lat_geodetic']} {r['lon']}")
-def test_official_points(row: dict[str, str]) -> None:
+def test_official_points(published: Published, row: dict[str, str]) -> None:
     field = field_of(row)
-    off_deg = math.degrees(field.declination_rad) - float(row["D_deg"])
-    assert (off_deg + 180.0) % 360.0 - 180.0 == pytest.approx(0.0, abs=0.006)
-    assert field.horizontal_t * 1e9 == pytest.approx(float(row["H_nT"]), abs=0.01)
-    assert field.total_t * 1e9 == pytest.approx(float(row["F_nT"]), abs=0.01)
+    published(
+        "declination",
+        turned_to(math.degrees(field.declination_rad), row["D_deg"]),
+        row["D_deg"],
+        "deg",
+        source=OFFICIAL,
+        within=0.006,
+        because="half of its second decimal, and rounding on top",
+    )
+    for quantity, tesla, printed in (
+        ("horizontal field", field.horizontal_t, row["H_nT"]),
+        ("total field", field.total_t, row["F_nT"]),
+    ):
+        published(
+            quantity,
+            tesla * 1e9,
+            printed,
+            "nT",
+            source=OFFICIAL,
+            within=0.01,
+            because="printed to 1e-6 nT, where two programs agree within 0.0007 nT",
+        )
 
 
 def test_some_points_lie_where_a_compass_is_poor() -> None:
@@ -54,12 +70,12 @@ def test_some_points_lie_where_a_compass_is_poor() -> None:
     assert any(COMPASS_FAILS_BELOW_T < nt * 1e-9 < COMPASS_POOR_BELOW_T for nt in weakest_nt)
 
 
-def test_declination_in_the_netherlands() -> None:
-    # Worked beside the table with two packages: 52 N 5 E at 2026.9, declination 2.81 deg east,
-    # within 0.38 deg.
+def test_declination_in_the_netherlands(published: Published) -> None:
+    source = "52 N 5 E at 2026.9, worked beside the table with two packages. COMPUTED"
     field = magnetic_field(math.radians(52.0), math.radians(5.0), 0.0, 2026.9)
-    assert math.degrees(field.declination_rad) == pytest.approx(2.81, abs=0.005)
-    assert math.degrees(field.declination_sd_rad) == pytest.approx(0.38, abs=0.005)
+    declination_deg = math.degrees(field.declination_rad)
+    published("declination", declination_deg, "2.81", "deg", source=source)
+    published("its sd", math.degrees(field.declination_sd_rad), "0.38", "deg", source=source)
 
 
 @pytest.mark.parametrize(

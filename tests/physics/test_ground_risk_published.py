@@ -1,8 +1,6 @@
-"""Critical area, ground risk class and volumes against published values."""
+"""Critical area, ground risk class and volumes."""
 
-import csv
 import math
-import pathlib
 import re
 
 import pytest
@@ -14,15 +12,19 @@ from homeleg.physics.ground_risk import (
     falling_distance,
     ground_risk_class,
 )
+from tests.published import Published, table
 
-REFERENCE = pathlib.Path(__file__).parents[1] / "reference"
+CASEX = "casex 1.2.3, the JARUS Annex F model by its authors; by hand to 0.001 m2. FOUND"
+SORA = "JARUS SORA 2.5, Table 3, two transcriptions that agree. FOUND"
+# Its tables are of multirotors, which stop within v^2 / (2 g tan 30 deg).
+VOLUMES = "STS-BOS v1.0 (BBK/LBA, June 2025), page 13: every term rounded up to 0.1 m. FOUND"
+VACUUM = "A fall in a vacuum. COMPUTED"
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
-def checks(quantity: str) -> list[tuple[str, float, float]]:
-    with (REFERENCE / "ground_risk_checks.csv").open(newline="") as file:
-        rows = [row for row in csv.DictReader(file) if row["quantity"] == quantity]
-    return [(row["case"], float(row["value"]), float(row["tol"])) for row in rows]
+def checks(quantity: str) -> list[tuple[str, str, float]]:
+    rows = [row for row in table("ground_risk_checks.csv") if row["quantity"] == quantity]
+    return [(row["case"], row["value"], float(row["tol"])) for row in rows]
 
 
 def numbers(case: str) -> list[float]:
@@ -33,12 +35,14 @@ def up_to_a_tenth(value: float) -> float:
     return math.ceil(10.0 * value - 1e-9) / 10.0
 
 
-# casex 1.2.3, the JARUS Annex F model written by its authors; recomputed by hand to 0.001 m2.
 @pytest.mark.parametrize(("case", "area_m2", "tolerance_m2"), checks("critical_area_m2"))
-def test_critical_area(case: str, area_m2: float, tolerance_m2: float) -> None:
+def test_critical_area(published: Published, case: str, area_m2: str, tolerance_m2: float) -> None:
     span_m, mass_kg, speed_m_s, impact_deg = numbers(case)
     got_m2 = critical_area(span_m, mass_kg, speed_m_s, math.radians(impact_deg))
-    assert got_m2 == pytest.approx(area_m2, abs=tolerance_m2)
+    why = "stated with the row"
+    published(
+        "critical area", got_m2, area_m2, "m2", source=CASEX, within=tolerance_m2, because=why
+    )
 
 
 def test_a_small_aircraft_is_never_assessed_gliding() -> None:
@@ -57,19 +61,19 @@ DENSITIES: dict[str, list[float | None]] = {
 }
 
 
-# JARUS SORA 2.5, Table 3, two transcriptions that agree.
 def class_rows() -> list[dict[str, str]]:
-    with (REFERENCE / "sora_ground_risk_classes.csv").open(newline="") as file:
-        return list(csv.DictReader(file))
+    return table("sora_ground_risk_classes.csv")
 
 
 @pytest.mark.parametrize("row", class_rows(), ids=lambda r: f"{r['row']} {r['col']}")
-def test_ground_risk_class(row: dict[str, str]) -> None:
+def test_ground_risk_class(published: Published, row: dict[str, str]) -> None:
     span_m, speed_m_s = numbers(row["col"])
     expected = None if row["value"] == "out" else int(row["value"])
     for density in DENSITIES[row["row"]]:
         # At both limits of the column, and with either alone: the stricter rules.
-        assert ground_risk_class(span_m, 5.0, speed_m_s, density) == expected
+        ours = ground_risk_class(span_m, 5.0, speed_m_s, density)
+        who = f"{row['row']} people per km2"
+        published.exactly(f"class, {who}, {row['col']}", ours, expected, source=SORA)
         assert ground_risk_class(0.5 * span_m, 5.0, speed_m_s, density) == expected or span_m == 1.0
         assert ground_risk_class(span_m, 5.0, 0.1 * speed_m_s, density) == expected
 
@@ -94,28 +98,56 @@ def test_beyond_the_table_there_is_no_class() -> None:
     assert ground_risk_class(2.0, 5.0, 201.0, None) is None
 
 
-# STS-BOS v1.0 (BBK/LBA, June 2025), page 13: its tables round every term up to 0.1 m, and are of
-# multirotors, which stop within v^2 / (2 g tan 30 deg).
 @pytest.mark.parametrize(("case", "width_m", "tolerance_m"), checks("multirotor_CV_m"))
-def test_contingency_width(case: str, width_m: float, tolerance_m: float) -> None:
+def test_contingency_width(
+    published: Published, case: str, width_m: str, tolerance_m: float
+) -> None:
     speed_m_s = numbers(case)[0]
     stop_m = up_to_a_tenth(speed_m_s**2 / (2.0 * 9.80665 * math.tan(math.radians(30.0))))
-    assert contingency_width(speed_m_s, stop_m) == pytest.approx(width_m, abs=tolerance_m)
+    published(
+        "contingency volume, width",
+        contingency_width(speed_m_s, stop_m),
+        width_m,
+        "m",
+        source=VOLUMES,
+        within=tolerance_m,
+        because="stated with the row",
+    )
 
 
 @pytest.mark.parametrize(("case", "buffer_m", "tolerance_m"), checks("multirotor_GRB_m"))
-def test_falling_distance(case: str, buffer_m: float, tolerance_m: float) -> None:
+def test_falling_distance(
+    published: Published, case: str, buffer_m: str, tolerance_m: float
+) -> None:
     speed_m_s, height_m, size_m = numbers(case)
-    # Rounded up there: the height by up to 0.2 m (0.08 m of distance at most), fall 0.1, size 0.05.
     top_m = height_m + contingency_height(speed_m_s)
     got_m = falling_distance(speed_m_s, top_m, size_m)
-    assert buffer_m - 0.23 <= got_m <= buffer_m + tolerance_m
+    assert got_m <= float(buffer_m) + tolerance_m
+    published(
+        "ground risk buffer",
+        got_m,
+        buffer_m,
+        "m",
+        source=VOLUMES,
+        within=0.23,
+        because="rounded up there: height 0.2 m (0.08 m of distance), fall 0.1, size 0.05",
+    )
 
 
 @pytest.mark.parametrize(("case", "distance_m", "tolerance_m"), checks("vacuum_distance_m"))
-def test_falling_in_a_vacuum(case: str, distance_m: float, tolerance_m: float) -> None:
+def test_falling_in_a_vacuum(
+    published: Published, case: str, distance_m: str, tolerance_m: float
+) -> None:
     height_m, speed_m_s = numbers(case.replace(" m/s", "/s"))[:2]
-    assert falling_distance(speed_m_s, height_m, 0.0) == pytest.approx(distance_m, abs=tolerance_m)
+    published(
+        "distance of a fall",
+        falling_distance(speed_m_s, height_m, 0.0),
+        distance_m,
+        "m",
+        source=VACUUM,
+        within=tolerance_m,
+        because="stated with the row",
+    )
 
 
 @pytest.mark.parametrize(

@@ -1,65 +1,59 @@
-"""UIUC Propeller Database, ten props of 9 to 12 inch, and a momentum-theory example."""
-
-import csv
-import pathlib
+"""Propellers against measured ones, and the actuator disk."""
 
 import numpy as np
-import pytest
-from numpy.typing import NDArray
 
 from homeleg.foundation.constants import ISA_SEA_LEVEL_DENSITY_KG_M3
 from homeleg.physics import propeller
+from tests.published import Published, table, texts, values
 
-REFERENCE = pathlib.Path(__file__).parents[1] / "reference"
 INCH_M = 0.0254
+MEASURED = "UIUC Propeller Database, ten propellers of 9 to 12 inch. FOUND"
+DISK_EXAMPLE = (
+    "Momentum theory, T 5 N, D 0.254 m, V 15 m/s at sea level; AeroSandbox 4.2.10. COMPUTED"
+)
+BY_HAND = "Worked by hand beside the test"
+FORWARD = table("flight_propeller_forward.csv")
 
 
-def columns(name: str, *keys: str) -> list[NDArray[np.float64]]:
-    with (REFERENCE / name).open(newline="") as file:
-        rows = list(csv.DictReader(file))
-    return [np.array([float(row[key]) for row in rows]) for key in keys]
+def pulling(least_ct: float) -> list[dict[str, str]]:
+    return [row for row in FORWARD if float(row["thrust_coefficient_CT"]) > least_ct]
 
 
-FORWARD = "flight_propeller_forward.csv"
-COEFFICIENTS = ("advance_ratio_J", "thrust_coefficient_CT", "power_coefficient_CP")
+def test_efficiency_is_the_measured_one(published: Published) -> None:
+    rows = pulling(0.01)
+    assert len(rows) > 850
+    keys = ("advance_ratio_J", "thrust_coefficient_CT", "power_coefficient_CP")
+    published(
+        "efficiency",
+        propeller.efficiency(*(values(rows, key) for key in keys)),
+        texts(rows, "efficiency_eta"),
+        source=MEASURED,
+        within=0.003,
+        because="printed to 4 digits of CT and CP, wherever CT > 0.01",
+    )
 
 
-def test_efficiency_is_the_measured_one() -> None:
-    # Printed to 4 digits of CT and CP: within 0.003 wherever CT > 0.01.
-    ratio, ct, cp, published = columns(FORWARD, *COEFFICIENTS, "efficiency_eta")
-    pulling = ct > 0.01
-    assert np.count_nonzero(pulling) > 850
-    got = propeller.efficiency(ratio[pulling], ct[pulling], cp[pulling])
-    np.testing.assert_allclose(got, published[pulling], rtol=0.0, atol=0.003)
-
-
-def test_no_measured_propeller_beats_the_actuator_disk() -> None:
-    ratio, ct, published = columns(FORWARD, *COEFFICIENTS[:2], "efficiency_eta")
-    pulling = ct > 0.002
-    assert np.count_nonzero(pulling) == 952  # as counted by the source's transcription
-    share = published[pulling] / propeller.ideal_efficiency(ratio[pulling], ct[pulling])
-    # The best of all rows reaches 0.882 of the limit, which the formula must reproduce.
-    assert share.max() == pytest.approx(0.882, abs=0.0005)
+def test_no_measured_propeller_beats_the_actuator_disk(published: Published) -> None:
+    rows = pulling(0.002)
+    assert len(rows) == 952  # as counted by the source's transcription
+    ideal = propeller.ideal_efficiency(
+        values(rows, "advance_ratio_J"), values(rows, "thrust_coefficient_CT")
+    )
+    share = values(rows, "efficiency_eta") / ideal
+    published("best share of the ideal efficiency", share.max(), "0.882", source=MEASURED)
 
 
 def test_no_measured_static_propeller_beats_the_actuator_disk() -> None:
-    diameter_in, rpm, ct, cp = columns(
-        "flight_propeller_static.csv",
-        "diameter_in",
-        "rpm",
-        "thrust_coefficient_CT",
-        "power_coefficient_CP",
-    )
-    diameter, rate, rho = diameter_in * INCH_M, rpm / 60.0, ISA_SEA_LEVEL_DENSITY_KG_M3
-    pull = propeller.thrust(ct, rho, rate, diameter)
-    power = propeller.shaft_power(cp, rho, rate, diameter)
+    rows = table("flight_propeller_static.csv")
+    diameter, rate = values(rows, "diameter_in") * INCH_M, values(rows, "rpm") / 60.0
+    rho = ISA_SEA_LEVEL_DENSITY_KG_M3
+    pull = propeller.thrust(values(rows, "thrust_coefficient_CT"), rho, rate, diameter)
+    power = propeller.shaft_power(values(rows, "power_coefficient_CP"), rho, rate, diameter)
     least = propeller.disk_power(pull, rho, np.pi / 4.0 * diameter**2, 0.0)
     assert np.all(least < power)
     assert np.median(least / power) > 0.4  # real propellers come near the limit, not far below
 
 
-# Momentum theory: T 5 N, D 0.254 m, V 15 m/s at sea level. COMPUTED; AeroSandbox 4.2.10 gives
-# 86.6238 W.
 DISK = {
     "density_kg_m3": ISA_SEA_LEVEL_DENSITY_KG_M3,
     "disk_area_m2": np.pi / 4.0 * 0.254**2,
@@ -67,29 +61,44 @@ DISK = {
 }
 
 
-def test_actuator_disk_example() -> None:
-    assert propeller.induced_velocity(5.0, **DISK) == pytest.approx(2.3248, abs=5e-5)
-    assert propeller.disk_power(5.0, **DISK) == pytest.approx(86.6238, abs=5e-4)
-    assert propeller.thrust_from_disk_power(86.6238, **DISK) == pytest.approx(5.0, abs=5e-5)
+def test_actuator_disk_example(published: Published) -> None:
+    induced_m_s = propeller.induced_velocity(5.0, **DISK)
+    published("induced velocity", induced_m_s, "2.3248", "m/s", source=DISK_EXAMPLE)
+    published(
+        "power",
+        propeller.disk_power(5.0, **DISK),
+        "86.6238",
+        "W",
+        source=DISK_EXAMPLE,
+        within=5e-4,
+        because="five digits: another constant of the density",
+    )
+    pull_n = propeller.thrust_from_disk_power(86.6238, **DISK)
+    published("thrust from that power", pull_n, "5.0000", "N", source=DISK_EXAMPLE)
 
 
-def test_ideal_efficiency_of_the_same_disk() -> None:
+def test_ideal_efficiency_of_the_same_disk(published: Published) -> None:
     rate = 100.0
     ct = propeller.thrust_coefficient(5.0, ISA_SEA_LEVEL_DENSITY_KG_M3, rate, 0.254)
-    ratio = propeller.advance_ratio(15.0, rate, 0.254)
-    assert propeller.ideal_efficiency(ratio, ct) == pytest.approx(0.8658, abs=5e-5)
+    ideal = propeller.ideal_efficiency(propeller.advance_ratio(15.0, rate, 0.254), ct)
+    published("ideal efficiency", ideal, "0.8658", source=DISK_EXAMPLE)
 
 
-def test_coefficients_by_hand() -> None:
-    # n = 100/s, D = 0.25 m, rho = 1.2: rho n^2 D^4 = 46.875 N, times n D = 25: 1171.875 W.
-    assert propeller.thrust(0.1, 1.2, 100.0, 0.25) == pytest.approx(4.6875)
-    assert propeller.shaft_power(0.05, 1.2, 100.0, 0.25) == pytest.approx(58.59375)
-    assert propeller.advance_ratio(15.0, 100.0, 0.25) == pytest.approx(0.6)
-    # 0.6 x 0.1 / 0.05 would be an impossible propeller; 0.6 x 0.05 / 0.04 = 0.75.
-    assert propeller.efficiency(0.6, 0.05, 0.04) == pytest.approx(0.75)
-
-
-def test_static_thrust_from_power_by_hand() -> None:
+def test_coefficients_by_hand(published: Published) -> None:
+    # n = 100/s, D = 0.25 m, rho = 1.2: rho n^2 D^4 = 46.875 N, times n D = 25: 1171.875 W;
+    # 0.6 x 0.1 / 0.05 would be an impossible propeller, 0.6 x 0.05 / 0.04 = 0.75.
     # At rest P = T^1.5 / sqrt(2 rho A): with 2 rho A = 4 kg/m and T = 16 N, P = 32 W.
-    assert propeller.thrust_from_disk_power(32.0, 1.0, 2.0, 0.0) == pytest.approx(16.0)
-    assert propeller.induced_velocity(16.0, 1.0, 2.0, 0.0) == pytest.approx(2.0)
+    for quantity, ours, printed, unit in (
+        ("thrust of CT 0.1", propeller.thrust(0.1, 1.2, 100.0, 0.25), "4.68750", "N"),
+        ("power of CP 0.05", propeller.shaft_power(0.05, 1.2, 100.0, 0.25), "58.59375", "W"),
+        ("advance ratio", propeller.advance_ratio(15.0, 100.0, 0.25), "0.600000", ""),
+        ("efficiency", propeller.efficiency(0.6, 0.05, 0.04), "0.750000", ""),
+        (
+            "static thrust of 32 W",
+            propeller.thrust_from_disk_power(32.0, 1.0, 2.0, 0.0),
+            "16.00000",
+            "N",
+        ),
+        ("its induced velocity", propeller.induced_velocity(16.0, 1.0, 2.0, 0.0), "2.00000", "m/s"),
+    ):
+        published(quantity, ours, printed, unit, source=BY_HAND)

@@ -1,8 +1,6 @@
 """The sun's elevation at published sunrises, sunsets and twilights."""
 
-import csv
 import math
-import pathlib
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -16,8 +14,9 @@ from homeleg.physics.sun import (
     sun_elevation,
     sun_position,
 )
+from tests.published import Published, table, turned_to
 
-REFERENCE = pathlib.Path(__file__).parents[1] / "reference"
+ALMANACS = "Sunrises, sunsets and twilights of almanacs, each with its source in the table. FOUND"
 # Definitions of the almanacs: upper limb with 34' of refraction; civil twilight.
 EVENT_DEG = {
     "sunrise": -50.0 / 60.0,
@@ -28,8 +27,7 @@ EVENT_DEG = {
 
 
 def rows() -> list[dict[str, str]]:
-    with (REFERENCE / "sun_checks.csv").open(newline="") as file:
-        return list(csv.DictReader(file))
+    return table("sun_checks.csv")
 
 
 def elevation_deg(row: dict[str, str], at: datetime) -> float:
@@ -38,11 +36,20 @@ def elevation_deg(row: dict[str, str], at: datetime) -> float:
 
 
 @pytest.mark.parametrize("row", [r for r in rows() if r["utc"] != "NONE"], ids=lambda r: r["utc"])
-def test_elevation_at_the_event(row: dict[str, str]) -> None:
+def test_elevation_at_the_event(published: Published, row: dict[str, str]) -> None:
     at = datetime.fromisoformat(row["utc"]).replace(tzinfo=UTC)
     # The sky turns 15 degrees an hour, and the sun rises by at most that times cos(latitude).
     of_time = float(row["tol_s"]) / 240.0 * math.cos(math.radians(float(row["lat"])))
-    assert elevation_deg(row, at) == pytest.approx(EVENT_DEG[row["event"]], abs=of_time + 0.01)
+    event_deg = EVENT_DEG[row["event"]]
+    published(
+        f"sun's elevation {'at the limb' if event_deg > -1.0 else 'at civil twilight'}",
+        elevation_deg(row, at),
+        f"{event_deg:.4f}",
+        "deg",
+        source=ALMANACS,
+        within=of_time + 0.01,
+        because="the table's seconds at 15 deg an hour, and 0.01 deg of our formula",
+    )
 
 
 @pytest.mark.parametrize("row", [r for r in rows() if r["utc"] == "NONE"], ids=lambda r: r["site"])
@@ -53,13 +60,20 @@ def test_no_event_where_there_is_none(row: dict[str, str]) -> None:
     assert min(day) > event or max(day) < event
 
 
-def test_the_almanacs_worked_place() -> None:
-    # The same page works 1997-08-07 11:00 UT: declination 16.342, so at the place where the sun
-    # stands in the zenith's meridian the elevation is 90 - |latitude - declination|.
+def test_the_almanacs_worked_place(published: Published) -> None:
+    # At the place where the sun stands in the meridian it is 90 - |latitude - declination| high.
     at = days_since_2000(datetime(1997, 8, 7, 11, tzinfo=UTC))
     longitudes = np.radians(np.linspace(-180.0, 180.0, 7201))
     highest = float(np.max(sun_elevation(math.radians(52.5), longitudes, at)))
-    assert math.degrees(highest) == pytest.approx(90.0 - (52.5 - 16.342), abs=0.01)
+    published(
+        "declination",
+        math.degrees(highest) - 90.0 + 52.5,
+        "16.342",
+        "deg",
+        source="An almanac's page works 1997-08-07 11:00 UT. FOUND",
+        within=0.01,
+        because="0.01 deg of our formula",
+    )
 
 
 EVENT_RAD = {
@@ -71,7 +85,7 @@ EVENT_RAD = {
 
 
 @pytest.mark.parametrize("row", rows(), ids=lambda r: f"{r['site']} {r['event']} {r['utc']}")
-def test_time_of_the_event(row: dict[str, str]) -> None:
+def test_time_of_the_event(published: Published, row: dict[str, str]) -> None:
     # From the place's own midnight on: the table's dates are local, its times UTC.
     longitude_deg = float(row["lon"])
     midnight = datetime.fromisoformat(row["local_date"]).replace(tzinfo=UTC)
@@ -84,25 +98,45 @@ def test_time_of_the_event(row: dict[str, str]) -> None:
         rising=row["event"] in ("sunrise", "civil_dawn"),
     )
     if row["utc"] == "NONE":
-        assert got is None
+        published.exactly("no event where there is none", got, None, source=ALMANACS)
         return
     assert got is not None
     expected = datetime.fromisoformat(row["utc"]).replace(tzinfo=UTC)
-    assert abs((got - expected).total_seconds()) <= float(row["tol_s"])
+    published(
+        "time of an event, ours less theirs",
+        (got - expected).total_seconds(),
+        "0",
+        "s",
+        source=ALMANACS,
+        within=float(row["tol_s"]),
+        because="stated with the row",
+    )
 
 
-# Reda and Andreas, Solar Position Algorithm for Solar Radiation Applications, NREL/TP-560-34302,
-# worked example: 2003-10-17 12:30:30 at UTC-7, 39.742476 N 105.1786 W. FOUND via the test suites
-# of pvlib (azimuth, elevation without refraction) and go-spa (sunrise, sunset). Tolerance: the
-# 0.01 deg of our formula, in azimuth over the cosine of the elevation; half a minute for the limb.
+# 2003-10-17 12:30:30 at UTC-7, 39.742476 N 105.1786 W.
+SOLAR_POSITION = (
+    "Reda and Andreas, Solar Position Algorithm, NREL/TP-560-34302, worked example. FOUND via the "
+    "test suites of pvlib (without refraction) and go-spa (sunrise, sunset)"
+)
 BOULDER = math.radians(39.742476), math.radians(-105.1786)
 
 
-def test_position_of_the_worked_example() -> None:
+def test_position_of_the_worked_example(published: Published) -> None:
     at = days_since_2000(datetime(2003, 10, 17, 19, 30, 30, tzinfo=UTC))
     azimuth, elevation = np.degrees(sun_position(*BOULDER, at))
-    assert elevation == pytest.approx(39.872046, abs=0.01)
-    assert azimuth == pytest.approx(194.340241, abs=0.01 / math.cos(math.radians(39.872)))
+    for quantity, ours, printed, within in (
+        ("elevation", elevation, "39.872046", 0.01),
+        ("azimuth", azimuth, "194.340241", 0.01 / math.cos(math.radians(39.872))),
+    ):
+        published(
+            quantity,
+            ours,
+            printed,
+            "deg",
+            source=SOLAR_POSITION,
+            within=within,
+            because="0.01 deg of our formula, in azimuth over the cosine of the elevation",
+        )
 
 
 @pytest.mark.parametrize(
@@ -113,22 +147,40 @@ def test_position_of_the_worked_example() -> None:
         (False, datetime(2003, 10, 17, 0, 20, 19, tzinfo=UTC)),
     ],
 )
-def test_day_of_the_worked_example(rising: bool, expected: datetime) -> None:  # noqa: FBT001
+def test_day_of_the_worked_example(
+    published: Published,
+    rising: bool,  # noqa: FBT001
+    expected: datetime,
+) -> None:
     start = datetime(2003, 10, 17, tzinfo=UTC)
     got = next_passing(*BOULDER, start, SUNRISE_RAD, rising=rising)
     assert got is not None
-    assert abs(got - expected) <= timedelta(seconds=30)
+    published(
+        f"{'sunrise' if rising else 'sunset'}, ours less theirs",
+        (got - expected).total_seconds(),
+        "0",
+        "s",
+        source=SOLAR_POSITION,
+        within=30.0,
+        because="half a minute for the limb",
+    )
 
 
 @pytest.mark.parametrize(
     ("hour", "azimuth_deg"), [(6, 90.0), (12, 180.0), (18, 270.0)], ids=["east", "south", "west"]
 )
-def test_azimuth_at_the_equinox(hour: int, azimuth_deg: float) -> None:
-    # On the day of the equinox the sun rises in the east and sets in the west; the equation of
-    # time (7 minutes, 1.8 deg of hour angle) is all that is left. MEMORY of the equinox's date.
+def test_azimuth_at_the_equinox(published: Published, hour: int, azimuth_deg: float) -> None:
     at = days_since_2000(datetime(2026, 3, 20, hour, 7, tzinfo=UTC))
     azimuth, _ = sun_position(math.radians(30.0), 0.0, at)
-    assert math.degrees(azimuth) == pytest.approx(azimuth_deg, abs=1.0)
+    published(
+        "azimuth at 6, 12 and 18 h of the sun",
+        turned_to(math.degrees(azimuth), str(azimuth_deg)),
+        str(azimuth_deg),
+        "deg",
+        source="At the equinox the sun rises in the east and sets in the west. Its date: MEMORY",
+        within=1.0,
+        because="the equation of time is 7 minutes, 1.8 deg, and moves in the day",
+    )
 
 
 @pytest.mark.parametrize(

@@ -1,27 +1,21 @@
-"""The wind triangle against published worked problems and independent vector algebra.
+"""The wind triangle against worked problems and vector algebra."""
 
-Slide-rule and plotted answers: 1 deg and 1.5 speed units. Instructor's three cases: 0.1.
-"""
-
-import csv
 import math
-import pathlib
 
 import numpy as np
 import pytest
 
 from homeleg.physics.wind_triangle import head_and_cross_wind, track_solution, wind_components
+from tests.published import Published, table, texts, turned_to, values
 
-REFERENCE = pathlib.Path(__file__).parents[1] / "reference"
-
-
-def rows(name: str) -> list[dict[str, str]]:
-    with (REFERENCE / name).open(newline="", encoding="utf-8") as file:
-        return list(csv.DictReader(file))
-
-
-# War Department, Mathematics for Air Crew Trainees, 1942, and others named in the table. FOUND.
-PUBLISHED = rows("flight_wind_triangle_published.csv")
+SCHOOLBOOKS = (
+    "War Department, Mathematics for Air Crew Trainees, 1942, and others named in the table. FOUND"
+)
+ALGEBRA = "Vector algebra in numpy at 12 to 25 m/s. COMPUTED"
+FAA_FIGURE = "FAA knowledge test, figure 37: runway 18, wind 220/30. FOUND"
+EXAM = "ATPL question 19: 10 kt of head wind 60 deg off the runway; 35 kt across. FOUND"
+PLOTTED = "a slide rule or a plot"
+PUBLISHED = table("flight_wind_triangle_published.csv")
 COURSE_GIVEN = "course+tas+wind>heading+gs"
 HEADING_GIVEN = "heading+tas+wind>track+gs"
 GROUND_SPEED_WANTED = "course+gs+wind>heading+tas"
@@ -30,10 +24,6 @@ WIND_WANTED = "heading+tas+track+gs>wind"
 
 def of_kind(kind: str) -> list[dict[str, str]]:
     return [row for row in PUBLISHED if row["kind"] == kind]
-
-
-def off_deg(got_rad: float, expected_deg: float) -> float:
-    return abs((math.degrees(got_rad) - expected_deg + 180.0) % 360.0 - 180.0)
 
 
 def wind_of(row: dict[str, str]) -> tuple[float, float]:
@@ -54,73 +44,131 @@ def test_every_published_case_is_used() -> None:
 
 
 @pytest.mark.parametrize("row", of_kind(COURSE_GIVEN), ids=lambda row: row["case_id"])
-def test_heading_and_ground_speed_on_a_course(row: dict[str, str]) -> None:
+def test_heading_and_ground_speed_on_a_course(published: Published, row: dict[str, str]) -> None:
     course = math.radians(float(row["course_deg"]))
     ground_speed, crab = track_solution(float(row["true_airspeed"]), course, *wind_of(row))
-    is_precise = "." in row["published_b"]  # wt-07 is truncated from 96.90 to 96
-    assert off_deg(course + float(crab), float(row["published_a"])) < (0.1 if is_precise else 1.0)
-    assert ground_speed == pytest.approx(float(row["published_b"]), abs=0.1 if is_precise else 1.0)
+    heading_deg = turned_to(math.degrees(course + float(crab)), row["published_a"])
+    # wt-07 is truncated from 96.90 to 96
+    if "." in row["published_b"]:
+        how, within, why = "an instructor's case", 0.1, "three cases at a tenth"
+    else:
+        how, within, why = "plotted", 1.0, PLOTTED
+    for quantity, ours, printed, unit in (
+        ("heading", heading_deg, row["published_a"], "deg"),
+        ("ground speed", ground_speed, row["published_b"], "speed units"),
+    ):
+        published(
+            f"{quantity} on a course, {how}",
+            ours,
+            printed,
+            unit,
+            source=SCHOOLBOOKS,
+            within=within,
+            because=why,
+        )
 
 
 @pytest.mark.parametrize("row", of_kind(HEADING_GIVEN), ids=lambda row: row["case_id"])
-def test_track_and_ground_speed_of_a_heading(row: dict[str, str]) -> None:
+def test_track_and_ground_speed_of_a_heading(published: Published, row: dict[str, str]) -> None:
     wind_east, wind_north = wind_of(row)
     air_east, air_north = air_velocity(float(row["true_airspeed"]), float(row["heading_deg"]))
     east, north = air_east + wind_east, air_north + wind_north
-    assert off_deg(math.atan2(east, north), float(row["published_a"])) < 1.0
-    assert math.hypot(east, north) == pytest.approx(float(row["published_b"]), abs=0.5)
+    track_deg = math.degrees(math.atan2(east, north))
+    for quantity, ours, key, unit, within in (
+        ("track", turned_to(track_deg, row["published_a"]), "published_a", "deg", 1.0),
+        ("ground speed", math.hypot(east, north), "published_b", "speed units", 0.5),
+    ):
+        published(
+            f"{quantity} of a heading",
+            ours,
+            row[key],
+            unit,
+            source=SCHOOLBOOKS,
+            within=within,
+            because=PLOTTED,
+        )
     # and back: that course needs the heading we began with
     _, crab = track_solution(
         float(row["true_airspeed"]), math.atan2(east, north), wind_east, wind_north
     )
-    assert off_deg(math.atan2(east, north) + float(crab), float(row["heading_deg"])) < 1e-6
+    heading_deg = turned_to(track_deg + math.degrees(float(crab)), row["heading_deg"])
+    assert heading_deg == pytest.approx(float(row["heading_deg"]), abs=1e-6)
 
 
 @pytest.mark.parametrize("row", of_kind(GROUND_SPEED_WANTED), ids=lambda row: row["case_id"])
-def test_airspeed_for_a_scheduled_ground_speed(row: dict[str, str]) -> None:
+def test_airspeed_for_a_scheduled_ground_speed(published: Published, row: dict[str, str]) -> None:
     course = math.radians(float(row["course_deg"]))
     ground_speed, crab = track_solution(float(row["published_b"]), course, *wind_of(row))
-    assert ground_speed == pytest.approx(float(row["ground_speed"]), abs=1.0)
-    assert off_deg(course + float(crab), float(row["published_a"])) < 1.0
+    heading_deg = turned_to(math.degrees(course + float(crab)), row["published_a"])
+    for quantity, ours, key, unit in (
+        ("ground speed at their airspeed", ground_speed, "ground_speed", "speed units"),
+        ("heading at their airspeed", heading_deg, "published_a", "deg"),
+    ):
+        published(quantity, ours, row[key], unit, source=SCHOOLBOOKS, within=1.0, because=PLOTTED)
 
 
 @pytest.mark.parametrize("row", of_kind(WIND_WANTED), ids=lambda row: row["case_id"])
-def test_wind_between_heading_and_track(row: dict[str, str]) -> None:
+def test_wind_between_heading_and_track(published: Published, row: dict[str, str]) -> None:
     air_east, air_north = air_velocity(float(row["true_airspeed"]), float(row["heading_deg"]))
     east, north = air_velocity(float(row["ground_speed"]), float(row["track_deg"]))
     wind_from = math.radians(float(row["published_a"]))
     wind_east, wind_north = wind_components(float(row["published_b"]), wind_from)
-    # 1.5 units of speed, and 1 deg of 108 units sideways: wt-02 was read off a circular computer
-    assert math.hypot(wind_east - east + air_east, wind_north - north + air_north) < 1.5
+    published(
+        "their wind less the one between heading and track",
+        math.hypot(wind_east - east + air_east, wind_north - north + air_north),
+        "0",
+        "speed units",
+        source=SCHOOLBOOKS,
+        within=1.5,
+        because="1 deg of 108 units sideways: one was read off a circular computer",
+    )
 
 
-# Vector algebra in numpy at 12 to 25 m/s, COMPUTED. Tolerance: half the last printed digit.
-def test_small_aircraft_table() -> None:
-    table = rows("flight_wind_triangle_computed.csv")
-    column = {key: np.array([float(row[key]) for row in table]) for key in list(table[0])[:7]}
+def test_small_aircraft_table(published: Published) -> None:
+    rows = table("flight_wind_triangle_computed.csv")
+    assert len(rows) == 60
+    column = {key: values(rows, key) for key in list(rows[0])[:7]}
     wind = wind_components(column["wind_speed_m_per_s"], np.radians(column["wind_from_deg"]))
     course = np.radians(column["course_deg"])
     ground_speed, crab = track_solution(column["true_airspeed_m_per_s"], course, *wind)
-    assert len(table) == 60
-    printed_deg = column["wind_correction_angle_deg"]
-    np.testing.assert_allclose(np.degrees(crab), printed_deg, rtol=0.0, atol=5.1e-7)
-    printed_m_s = column["ground_speed_m_per_s"]
-    np.testing.assert_allclose(ground_speed, printed_m_s, rtol=0.0, atol=5.1e-7)
+    for quantity, ours, key, unit in (
+        ("wind correction angle", np.degrees(crab), "wind_correction_angle_deg", "deg"),
+        ("ground speed", ground_speed, "ground_speed_m_per_s", "m/s"),
+    ):
+        published(
+            quantity,
+            ours,
+            texts(rows, key),
+            unit,
+            source=ALGEBRA,
+            within=5.1e-7,
+            because="half of the sixth decimal, which some rows leave out",
+        )
 
 
-# FAA knowledge test, figure 37: runway 18, wind 220/30. FOUND, chart: 1.5 kt stated, 0.5 met.
-def test_faa_crosswind_figure() -> None:
-    row = rows("flight_crosswind_published.csv")[0]
+def test_faa_crosswind_figure(published: Published) -> None:
+    row = table("flight_crosswind_published.csv")[0]
     wind_from = math.radians(float(row["wind_from_deg"]))
     runway = math.radians(float(row["runway_direction_deg"]))
     head, cross = head_and_cross_wind(wind_from, float(row["wind_speed_kt"]), runway)
-    assert head == pytest.approx(float(row["published_headwind_kt"]), abs=0.5)
-    assert cross == pytest.approx(float(row["published_crosswind_kt"]), abs=0.5)
+    for quantity, ours, printed in (
+        ("head wind", head, row["published_headwind_kt"]),
+        ("cross wind", cross, row["published_crosswind_kt"]),
+    ):
+        published(
+            quantity,
+            ours,
+            printed,
+            "kt",
+            source=FAA_FIGURE,
+            within=0.5,
+            because="a chart: 1.5 kt stated there, 0.5 met",
+        )
 
 
-# ATPL question 19: 60 deg off the runway, 10 kt of head wind needs 20 kt; 35 kt across allows 40.
-def test_wind_limits_of_the_exam_question() -> None:
+# The answers, 20 kt and 40 kt, are put in.
+def test_wind_limits_of_the_exam_question(published: Published) -> None:
     head, _ = head_and_cross_wind(math.radians(60.0), 20.0, 0.0)
-    assert head == pytest.approx(10.0, abs=0.005)
+    published("head wind of 20 kt", head, "10.00", "kt", source=EXAM)
     _, cross = head_and_cross_wind(math.radians(60.0), 40.0, 0.0)
-    assert cross == pytest.approx(35.0, abs=0.5)
+    published("cross wind of 40 kt", cross, "35", "kt", source=EXAM)
