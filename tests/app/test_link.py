@@ -1,4 +1,4 @@
-"""The link on the screens, against a fake vehicle on a socket of this machine."""
+"""The link on the screens, against a fake vehicle."""
 
 import asyncio
 import html
@@ -18,39 +18,44 @@ from homeleg.app.office import Office
 from homeleg.app.screens.link import _told
 from homeleg.desk import compare as desk_compare
 from homeleg.desk import link_extra
+from homeleg.desk.answer import check_answer_json
 from homeleg.desk.base import Base
 from homeleg.desk.check import CheckResult
+from homeleg.desk.release import write_release
 from homeleg.desk.releases import release_named
+from homeleg.formats.sortie_file import SortieFiles
 from homeleg.link import messages as m
-from homeleg.link import steady_clock
+from homeleg.release.release import Release
+from homeleg.verdict.result import Status
 from tests.link.fake_vehicle import FakeVehicle
 from tests.link.test_command import aircraft, read_aloud
-from tests.link.wire import HURRY, OnTheWire, over_tcp
+from tests.link.wire import OnTheWire, in_hand
 
-TWO = {"name-0": "Kim", "role-0": "pilot", "name-1": "Lee", "role-1": "observer"}
 NOW = datetime(2026, 6, 9, 16, 55, tzinfo=UTC)
 
 
 @pytest.fixture(autouse=True)
-def hurried(
-    office: Office, hand_made_check: None, make_verdict: Any, monkeypatch: pytest.MonkeyPatch
-) -> Iterator[None]:
+def hurried(office: Office, make_verdict: Any, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     def check(files: Any, **_: Any) -> CheckResult:
         return CheckResult(verdict=make_verdict(), sortie=files.sortie, sources=())
 
     office.now = lambda: NOW
     monkeypatch.setattr(desk_compare, "check_read_sortie", check)
-    monkeypatch.setattr(steady_clock, "steady_s", lambda: HURRY * time.perf_counter())
     yield
     if office.link is not None:
         office.link.close()
 
 
 @pytest.fixture
-def code(client: TestClient) -> str:
-    client.get("/sortie/tern-point/release")
-    answer = client.post("/sortie/tern-point/release", data=TWO, follow_redirects=False)
-    return str(answer.headers["location"]).removeprefix("/release/")
+def code(
+    base: Base, files: SortieFiles, make_verdict: Any, make_release: Callable[..., Release]
+) -> str:
+    """Return the code of a release in the base."""
+    result = CheckResult(verdict=make_verdict(Status.GO), sortie=files.sortie, sources=())
+    answer = json.loads(check_answer_json(result, given_at=NOW))
+    made = replace(make_release(), answer=answer)
+    write_release(made, base.releases / f"{made.code}.release.json")
+    return made.code
 
 
 @pytest.fixture
@@ -65,7 +70,7 @@ def wire(base: Base, code: str) -> OnTheWire:
 
 @pytest.fixture
 def port(wire: OnTheWire) -> Iterator[str]:
-    with over_tcp(wire) as port:
+    with in_hand(wire) as port:
         yield port
 
 

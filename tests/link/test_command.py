@@ -1,7 +1,6 @@
-"""`homeleg link` from the command line to a fake vehicle on a socket of this machine."""
+"""`homeleg link` from the command line to a fake vehicle."""
 
 import json
-import socket
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,7 +15,7 @@ from homeleg.link.messages import HomePosition
 from homeleg.release.release import Release
 from homeleg.release.stored import airspeed_of, height_of
 from tests.link.fake_vehicle import FakeVehicle
-from tests.link.wire import OnTheWire, over_tcp, over_udp
+from tests.link.wire import OnTheWire, in_hand
 
 
 def stored_settings(release: Release) -> StoredSettings:
@@ -57,8 +56,8 @@ def read_aloud(path: Path) -> list[str]:
     return given
 
 
-def test_the_same_over_tcp(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    with over_tcp(aircraft(released, loaded=True)) as port:
+def test_the_same_in_hand(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with in_hand(aircraft(released, loaded=True)) as port:
         status = run(["link", "compare", str(released), "--port", port, *read_aloud(released)])
     out = capsys.readouterr().out
     assert out.startswith(f"SAME as release {read_release(released).code}")
@@ -69,7 +68,7 @@ def test_the_same_over_tcp(released: Path, capsys: pytest.CaptureFixture[str]) -
 def test_settings_that_nobody_read_are_a_call(
     released: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    with over_tcp(aircraft(released, loaded=True)) as port:
+    with in_hand(aircraft(released, loaded=True)) as port:
         status = run(["link", "compare", str(released), "--port", port, "--json", "-"])
     told = json.loads(capsys.readouterr().out)
     assert status == 8
@@ -85,21 +84,15 @@ def test_an_item_changed_in_the_aircraft(
     items = wire.vehicle.plans[0]
     place = next(k for k, item in enumerate(items) if item.command == 16)
     items[place] = replace(items[place], z=items[place].z - 30.0)
-    with over_tcp(wire) as port:
+    with in_hand(wire) as port:
         status = run(["link", "compare", str(released), "--port", port])
     assert status == 5
     assert "30 m lower than released" in capsys.readouterr().out
 
 
-def free_number() -> int:
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-def test_a_load_over_udp(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_load(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
     wire = aircraft(released, loaded=False)
-    with over_udp(wire, free_number()) as port:
+    with in_hand(wire) as port:
         given = ["--port", port, "--confirm-system", "7", "--home-first", "no"]
         status = run(["link", "load", str(released), *given, *read_aloud(released)])
     said = capsys.readouterr()
@@ -117,7 +110,7 @@ def test_a_load_over_a_link_that_echoes_what_we_send(
     wire = aircraft(released, loaded=False)
     wire.echoes = True
     given = ["--confirm-system", "7", "--home-first", "no", "--present", *read_aloud(released)]
-    with over_tcp(wire) as port:
+    with in_hand(wire) as port:
         assert run(["link", "load", str(released), "--port", port, *given]) == 0
     assert capsys.readouterr().out.startswith("SAME as release")
 
@@ -125,7 +118,7 @@ def test_a_load_over_a_link_that_echoes_what_we_send(
 def test_whoever_is_armed_is_not_loaded(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
     wire = aircraft(released, loaded=False)
     wire.armed = True
-    with over_tcp(wire) as port:
+    with in_hand(wire) as port:
         given = ["--port", port, "--confirm-system", "7", "--home-first", "no"]
         status = run(["link", "load", str(released), *given])
     assert status == 7
@@ -139,7 +132,7 @@ def test_a_fetched_route_is_read_by_compare(
     released: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     out = tmp_path / "aboard.csv"
-    with over_tcp(aircraft(released, loaded=True)) as port:
+    with in_hand(aircraft(released, loaded=True)) as port:
         assert run(["link", "fetch", "--port", port, "--out", str(out)]) == 0
     assert "System 7 holds" in capsys.readouterr().out
     assert run(["compare", str(released), str(out)]) == 5
@@ -149,8 +142,10 @@ def test_a_fetched_route_is_read_by_compare(
 
 
 def test_nobody_on_the_link(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    port = f"udp-listen:127.0.0.1:{free_number()}"
-    assert run(["link", "compare", str(released), "--port", port]) == 6
+    wire = aircraft(released, loaded=True)
+    wire.deaf_after = 0
+    with in_hand(wire) as port:
+        assert run(["link", "compare", str(released), "--port", port]) == 6
     assert "nothing was heard for 5 s. Nothing was written." in capsys.readouterr().err
 
 
@@ -192,7 +187,7 @@ def test_a_return_height_read_otherwise_is_not_the_same(
     height = height_of(read_release(released).settings["link_loss"]["return_height"])
     assert height == StatedHeight(85.0, Datum.ABOVE_LAUNCH)
     given = ["--return-height", "40 m above launch"]
-    with over_tcp(aircraft(released, loaded=True)) as port:
+    with in_hand(aircraft(released, loaded=True)) as port:
         assert run(["link", "compare", str(released), "--port", port, *given]) == 5
     words = "The return height is 40 m above launch instead of 85 m above launch."
     assert words in capsys.readouterr().out

@@ -1,8 +1,7 @@
 """What the link tells as JSON, against the schema that ships."""
 
 import json
-import threading
-import time
+from contextlib import nullcontext
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -14,10 +13,11 @@ from homeleg import formats
 from homeleg.cli import link as cli_link
 from homeleg.cli.main import run
 from homeleg.desk.link_answer import heard_json
+from homeleg.link import steady_clock
 from tests.link.test_command import aircraft, read_aloud
 from tests.link.test_listen import glance
 from tests.link.test_verified import AIRCRAFT, hear, verified
-from tests.link.wire import over_tcp
+from tests.link.wire import in_hand
 
 SCHEMAS = Path(formats.__file__).parent / "schemas"
 
@@ -31,7 +31,7 @@ def checked(text: str, name: str = "link") -> Any:
 
 
 def test_a_comparison(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    with over_tcp(aircraft(released, loaded=True)) as port:
+    with in_hand(aircraft(released, loaded=True)) as port:
         given = ["--port", port, "--json", "-", *read_aloud(released)]
         assert run(["link", "compare", str(released), *given]) == 0
     told = checked(capsys.readouterr().out)
@@ -44,7 +44,7 @@ def test_a_difference_with_what_it_would_do(
 ) -> None:
     wire, path = aircraft(released, loaded=True), tmp_path / "told.json"
     wire.vehicle.plans[0][1] = replace(wire.vehicle.plans[0][1], z=20.0)
-    with over_tcp(wire) as port:
+    with in_hand(wire) as port:
         assert run(["link", "compare", str(released), "--port", port, "--json", str(path)]) == 5
     assert capsys.readouterr().out.startswith("NOT THE SAME")
     told = checked(path.read_text("utf-8"))["comparison"]
@@ -53,7 +53,7 @@ def test_a_difference_with_what_it_would_do(
 
 def test_what_was_fetched(tmp_path: Path, released: Path, capsys: Any) -> None:
     out = tmp_path / "aboard.csv"
-    with over_tcp(aircraft(released, loaded=True)) as port:
+    with in_hand(aircraft(released, loaded=True)) as port:
         assert run(["link", "fetch", "--port", port, "--out", str(out), "--json", "-"]) == 0
     told = checked(capsys.readouterr().out)
     assert told["route_file"] == str(out)
@@ -64,7 +64,7 @@ def test_what_is_heard_a_line_a_second(
     tmp_path: Path, released: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = tmp_path / "heard.jsonl"
-    with over_tcp(aircraft(released, loaded=True)) as port:
+    with in_hand(aircraft(released, loaded=True)) as port:
         command = ["link", "listen", str(released), "--port", port, "--seconds", "4"]
         assert run([*command, "--json", str(path)]) == 0
         assert "aircraft 7" in capsys.readouterr().out
@@ -90,30 +90,15 @@ def test_what_was_recorded(
     tmp_path: Path, released: Path, capsys: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     wire, out = aircraft(released, loaded=True), tmp_path / "flight.rec"
-    with over_tcp(wire) as port:
-        over = threading.Event()
-        monkeypatch.setattr(cli_link, "held_back", lambda: _Stopping(over))
-        threading.Timer(0.5, over.set).start()
-        began_s = time.perf_counter()
+    with in_hand(wire) as port:
+        monkeypatch.setattr(cli_link, "held_back", lambda: nullcontext(_stop_after_four_seconds))
         assert run(["link", "record", "--port", port, "--out", str(out), "--json", "-"]) == 0
-        assert time.perf_counter() - began_s < 10.0
     told = checked(capsys.readouterr().out)
     assert told["ended"] == ""
     assert told["frames"] > 0
 
 
-class _Stopping:
-    """Ctrl-C at the moment of an event."""
-
-    def __init__(self, over: threading.Event) -> None:
-        self.over = over
-
-    def __enter__(self) -> Any:
-        def heed() -> None:
-            if self.over.is_set():
-                raise KeyboardInterrupt
-
-        return heed
-
-    def __exit__(self, *_: object) -> None:
-        return None
+def _stop_after_four_seconds() -> None:
+    """Press Ctrl-C."""
+    if steady_clock.steady_s() > 4.0:
+        raise KeyboardInterrupt

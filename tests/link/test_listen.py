@@ -17,7 +17,7 @@ from homeleg.release.in_flight import Margin, Now
 from homeleg.release.plain_route import PlainPlace
 from tests.link.fake_vehicle import FakeVehicle, heard
 from tests.link.test_command import aircraft
-from tests.link.wire import HURRY, over_tcp
+from tests.link.wire import in_hand
 from tests.link.world import HOME, LAUNCH
 
 GATES = (
@@ -126,8 +126,8 @@ def test_listening_sends_nothing(released: Path, capsys: pytest.CaptureFixture[s
             return []
 
     wire.vehicle = Silent()
-    with over_tcp(wire) as port:
-        given = ["--port", port, "--seconds", str(0.5 * HURRY)]
+    with in_hand(wire) as port:
+        given = ["--port", port, "--seconds", "4"]
         assert run(["link", "listen", str(released), *given]) == 0
     assert asked == []
     lines = capsys.readouterr().out.splitlines()

@@ -2,11 +2,9 @@
 
 import json
 import random
-import threading
 import zlib
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import given
@@ -16,12 +14,13 @@ from homeleg.cli.main import run
 from homeleg.desk import record_link
 from homeleg.desk.link import on_line
 from homeleg.link import messages as m
+from homeleg.link import steady_clock
 from homeleg.link.codec import SEEDS, Codec
 from homeleg.link.recorder import Recorder
 from homeleg.link.recording import header_line, read_recording, record_of
 from homeleg.link.splitter import Frame, frames_of
 from tests.link.fake_vehicle import FakeVehicle
-from tests.link.wire import OnTheWire, over_tcp
+from tests.link.wire import OnTheWire, in_hand
 
 HEADER = header_line("homeleg", "2026-06-09T17:00:00+00:00", "tcp:127.0.0.1:1")
 HOME = m.HomePosition(latitude_e7=550_000_000, longitude_e7=-50_000_000, height_amsl_mm=40_000)
@@ -120,22 +119,16 @@ def test_a_full_disk_ends_the_recording(tmp_path: Path, monkeypatch: pytest.Monk
     assert recorder.failed.strerror == "No space left on device"
 
 
-def test_from_the_wire_to_columns(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    stop = threading.Event()
+def test_from_the_wire_to_columns(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path, out = tmp_path / "flight.rec", tmp_path / "flight.csv"
 
     def heed() -> None:
-        if stop.is_set():
+        if steady_clock.steady_s() > 3.5:
             raise KeyboardInterrupt
 
-    threading.Timer(0.6, stop.set).start()
-    clock = iter(range(1_000_000))
-    with over_tcp(OnTheWire(FakeVehicle(), HOME)) as port:
-        given: dict[str, Any] = {"clock": lambda: 0.001 * next(clock), "heed": heed}
+    with in_hand(OnTheWire(FakeVehicle(), HOME)) as port:
         now = datetime(2026, 6, 9, 17, tzinfo=UTC)
-        with on_line(port, now=now, **given) as line:
+        with on_line(port, now=now, clock=steady_clock.steady_s, heed=heed) as line:
             kept = record_link.record_line(line, path, port, now)
     assert kept.frames >= 4
     assert kept.ended == ""

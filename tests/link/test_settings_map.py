@@ -16,7 +16,7 @@ from homeleg.link.codec import SEEDS, Codec
 from homeleg.link.splitter import frames_of
 from homeleg.release.declared import ReadAloud
 from tests.link.test_command import aircraft, read_aloud
-from tests.link.wire import over_tcp
+from tests.link.wire import in_hand
 
 HEIGHT = MappedSetting(name="GOING_HOME_H", one=0.01, above=Datum.ABOVE_LAUNCH)
 WAIT = MappedSetting(name="WAIT_NO_LINK", one=0.1)
@@ -119,7 +119,7 @@ def test_typed_right_and_heard_otherwise_is_not_the_same(
 ) -> None:
     wire = aircraft(released, loaded=True)
     wire.settings = {"GOING_HOME_H": 4000.0}
-    with over_tcp(wire) as port:
+    with in_hand(wire) as port:
         given = ["--port", port, "--settings-map", str(settings_map), *read_aloud(released)]
         assert run(["link", "compare", str(released), *given]) == 5
     said = " ".join(capsys.readouterr().out.split())
@@ -138,7 +138,7 @@ def test_compared_as_heard(
     wire.settings = {"WAIT_NO_LINK": 100.0}
     if height_cm is not None:
         wire.settings["GOING_HOME_H"] = height_cm
-    with over_tcp(wire) as port:
+    with in_hand(wire) as port:
         given = ["--port", port, "--settings-map", str(settings_map)]
         assert run(["link", "compare", str(released), *given]) == status
     said = " ".join(capsys.readouterr().out.split())

@@ -14,7 +14,10 @@ from tests.link.fake_vehicle import FakeVehicle
 from tests.link.test_command import aircraft
 from tests.link.wire import HURRY, over_tcp
 
-pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="no Ctrl-C to send from outside")
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(sys.platform == "win32", reason="no Ctrl-C to send from outside"),
+]
 
 # The process takes Ctrl-C where a background job ignores it, and its clock hurries as the others.
 MAIN = f"""

@@ -16,7 +16,7 @@ from homeleg.link.watch import Watch
 from tests.link.fake_vehicle import heard, item
 from tests.link.test_command import aircraft, read_aloud
 from tests.link.test_listen import glance, line_of
-from tests.link.wire import over_tcp
+from tests.link.wire import in_hand
 
 AIRCRAFT = m.Heartbeat(vehicle_type=1, autopilot=3, armed=False)
 READ_AT_S = 100.0
@@ -139,8 +139,8 @@ def test_it_is_said_on_each_line() -> None:
 
 def test_a_comparison_goes_on_listening(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
     wire = aircraft(released, loaded=True)
-    wire.patience_s = 0.6
-    with over_tcp(wire) as port:
+    wire.patience_s = 2.5
+    with in_hand(wire) as port:
         given = ["--port", port, "--watch", *read_aloud(released)]
         assert run(["link", "compare", str(released), *given]) == 6
     said = capsys.readouterr()

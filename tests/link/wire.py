@@ -1,21 +1,25 @@
-"""The fake vehicle on a socket of this machine, in a thread of its own, in real time."""
+"""The fake vehicle behind a port of its own: in virtual time, or on a socket in real time."""
 
 import socket
 import threading
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from typing import Any
 
+import pytest
 from pymavlink.dialects.v20 import common as library
 
+from homeleg.desk import link as desk_link
+from homeleg.foundation.errors import LinkError
 from homeleg.link import messages as m
+from homeleg.link import steady_clock
 from homeleg.link.codec import SEEDS, Codec
 from homeleg.link.splitter import Splitter, frames_of
 from tests.link.fake_vehicle import VEHICLE, FakeVehicle
 
-# The clock of the program goes this much faster in these tests, and so does the vehicle.
+# On a socket the clock of the program goes this much faster, and so does the vehicle.
 HURRY = 8.0
 
 
@@ -28,12 +32,16 @@ class OnTheWire:
     total: int | None = None
     armed: bool = False
     echoes: bool = False
-    patience_s: float = float("inf")  # with who asked, and asks no more; in real seconds
+    patience_s: float = float("inf")  # with who asked, and asks no more
     version: int = 2
     settings: dict[str, float] = field(default_factory=dict)  # told each second
     deaf_after: int | None = None  # messages; then it says no word, and the link stays open
     told_s: list[float] = field(default_factory=list)
     codec: Codec = field(default_factory=lambda: Codec(system=VEHICLE[0], component=VEHICLE[1]))
+
+    @property
+    def is_deaf(self) -> bool:
+        return self.deaf_after is not None and self.deaf_after <= 0
 
     def status(self) -> bytes:
         """Return what it tells of itself each second."""
@@ -62,12 +70,60 @@ class OnTheWire:
         """Return what it says to frames; one of version 1 knows no others."""
         said = b""
         for frame in frames if self.version == 2 else ():
+            if self.is_deaf:
+                break
             if self.deaf_after is not None:
                 self.deaf_after -= 1
             heard = self.codec.read(frame)
             if heard is not None and heard.message is not None:
                 said += b"".join(map(self.codec.write, self.vehicle.hear(heard.message)))
         return said
+
+
+@dataclass
+class InHand:
+    """A port without a socket: time passes where it is read, and nowhere else."""
+
+    wire: OnTheWire
+    now_s: float = 0.0
+    datagrams: bool = False
+    _told_s: float = -1.0
+    _asked_s: float | None = None
+    _coming: bytes = b""
+    _splitter: Splitter = field(default_factory=lambda: Splitter(seeds=SEEDS))
+
+    def read(self, timeout_s: float) -> bytes:
+        if self._asked_s is not None and self.now_s > self._asked_s + self.wire.patience_s:
+            raise LinkError("the link was closed at the other end")
+        if not self._coming:
+            time.sleep(0.0003)  # another thread may have its turn
+            due_s = max(self._told_s + 1.0 - self.now_s, 0.0)
+            if due_s > timeout_s or self.wire.is_deaf:
+                self.now_s += timeout_s
+                return b""
+            self.now_s += due_s
+            self._told_s, self._coming = self.now_s, self.wire.status()
+        self.now_s += 0.005
+        told, self._coming = self._coming, b""
+        return told
+
+    def write(self, data: bytes) -> None:
+        self._asked_s = self.now_s
+        said = self.wire.answers(self._splitter.feed(data))
+        self._coming += (data if self.wire.echoes else b"") + said
+
+    def close(self) -> None:
+        """Nothing is held; it may be opened again."""
+
+
+@contextmanager
+def in_hand(wire: OnTheWire) -> Iterator[str]:
+    """Put the vehicle behind a port that any name opens; the clock is that of the port."""
+    port = InHand(wire)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(desk_link, "open_port", lambda _: port)
+        patch.setattr(steady_clock, "steady_s", lambda: port.now_s)
+        yield "tcp:127.0.0.1:1"
 
 
 @contextmanager
@@ -92,27 +148,41 @@ def over_tcp(wire: OnTheWire) -> Iterator[str]:
 
 
 def _serve_link(link: socket.socket, wire: OnTheWire, over: threading.Event) -> None:
-    splitter, told_s = Splitter(seeds=SEEDS), 0.0
-    ends_s = float("inf")
     link.settimeout(0.005)
-    while not over.is_set() and time.perf_counter() < ends_s:
+
+    def read() -> bytes:
         try:
-            if wire.deaf_after is not None and wire.deaf_after <= 0:
-                over.wait()
-                return
-            if time.perf_counter() - told_s > 0.5 / HURRY:
-                link.sendall(wire.status())
-                told_s = time.perf_counter()
-                wire.told_s.append(told_s)
             data = link.recv(4096)
-            if not data:
-                return
-            ends_s = time.perf_counter() + wire.patience_s
-            link.sendall((data if wire.echoes else b"") + wire.answers(splitter.feed(data)))
         except TimeoutError:
-            continue
-        except OSError:
+            return b""
+        if not data:
+            raise ConnectionResetError
+        return data
+
+    with suppress(OSError):
+        serve_bytes(wire, read, link.sendall, over)
+
+
+def serve_bytes(
+    wire: OnTheWire,
+    read: Callable[[], bytes],
+    write: Callable[[bytes], None],
+    over: threading.Event,
+) -> None:
+    """Tell of the vehicle and answer until it is over, or with one who asks no more."""
+    splitter, told_s, ends_s = Splitter(seeds=SEEDS), 0.0, float("inf")
+    while not over.is_set() and time.perf_counter() < ends_s:
+        if wire.is_deaf:
+            over.wait()
             return
+        if time.perf_counter() - told_s > 0.5 / HURRY:
+            write(wire.status())
+            told_s = time.perf_counter()
+            wire.told_s.append(told_s)
+        data = read()
+        if data:
+            ends_s = time.perf_counter() + wire.patience_s
+            write((data if wire.echoes else b"") + wire.answers(splitter.feed(data)))
 
 
 @contextmanager
