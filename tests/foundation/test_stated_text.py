@@ -23,6 +23,7 @@ from homeleg.foundation.stated_text import (
     parse_height,
     parse_latitude,
     parse_longitude,
+    parse_place,
     parse_time,
     parse_wind,
     shown_time,
@@ -39,6 +40,7 @@ PARSERS: list[Callable[[str], object]] = [
     parse_height,
     parse_latitude,
     parse_longitude,
+    parse_place,
     parse_time,
     parse_wind,
 ]

@@ -5,10 +5,11 @@ package and no other is looked at, so that the same input gives the same bytes e
 """
 
 import json
+from collections.abc import Mapping
 from enum import Enum
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from homeleg.briefing.briefing_input import BriefingInput
 from homeleg.briefing.flight_card import flight_card
@@ -17,7 +18,7 @@ from homeleg.briefing.release_page import release_page
 if TYPE_CHECKING:
     from typst import Fonts
 
-__all__ = ["PaperSize", "briefing_pdf"]
+__all__ = ["PaperSize", "briefing_pdf", "typeset"]
 
 
 class PaperSize(Enum):
@@ -28,16 +29,21 @@ class PaperSize(Enum):
 
 
 def briefing_pdf(given: BriefingInput, paper: PaperSize = PaperSize.A4) -> bytes:
-    """Return the two pages as a tagged PDF.
+    """Return the two pages as a tagged PDF."""
+    content = {"page": release_page(given), "card": flight_card(given)}
+    return typeset("paper.typ", content, paper)
+
+
+def typeset(layout: str, content: Mapping[str, Any], paper: PaperSize) -> bytes:
+    """Return what a layout of this room makes of words and figures, as a tagged PDF.
 
     Raises RuntimeError where the typesetter warns: a page with a missing sign or font is no page.
     """
     import typst  # noqa: PLC0415 - half a second, wanted only where a page is made
 
-    content = {"paper": paper.value, "page": release_page(given), "card": flight_card(given)}
     pdf, warnings = typst.compile_with_warnings(
-        _layout(),
-        sys_inputs={"content": json.dumps(content)},
+        _layout(layout),
+        sys_inputs={"content": json.dumps({"paper": paper.value, **content})},
         font_paths=_fonts(),
         format="pdf",
     )
@@ -47,8 +53,8 @@ def briefing_pdf(given: BriefingInput, paper: PaperSize = PaperSize.A4) -> bytes
 
 
 @cache
-def _layout() -> bytes:
-    return files("homeleg.briefing").joinpath("paper.typ").read_bytes()
+def _layout(name: str) -> bytes:
+    return files("homeleg.briefing").joinpath(name).read_bytes()
 
 
 @cache

@@ -29,6 +29,7 @@ from homeleg.cli.new import new
 from homeleg.cli.note import note
 from homeleg.cli.recheck import recheck
 from homeleg.cli.release import release, show
+from homeleg.cli.search import search
 from homeleg.cli.stopping import held_back
 from homeleg.cli.streams import complain
 from homeleg.verdict.cautions import ADVICE
@@ -163,5 +164,8 @@ def warm() -> None:
         compile_kernel(now=datetime.now(UTC), progress=progress)
 
 
-for command in (app, recheck, amend, new, bring_in, release, show, compare, export, link, note):
+for command in (
+    *(app, recheck, amend, new, bring_in),
+    *(release, show, compare, export, link, note, search),
+):
     cli.add_command(command)

@@ -1,10 +1,15 @@
-"""The times of reports that tell a day of the month and nothing more."""
+"""Times that tell a day of the month, or only the clock, and which day is meant."""
 
-from datetime import UTC, datetime
+import re
+from datetime import UTC, datetime, timedelta
 
-__all__ = ["nearest_time"]
+from homeleg.foundation.stated_text import parse_time
+from homeleg.foundation.units import TextError, shown
+
+__all__ = ["nearest_time", "time_after"]
 
 _MONTHS = 12
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2}))?\s*(Z|UTC)?", re.IGNORECASE)
 
 
 def nearest_time(day: int, hour: int, minute: int, near: datetime) -> datetime:
@@ -17,3 +22,22 @@ def nearest_time(day: int, hour: int, minute: int, near: datetime) -> datetime:
         except ValueError:  # that month has no such day
             continue
     return min(times, key=lambda time: abs(time - near))
+
+
+def time_after(text: str, earliest: datetime) -> datetime:
+    """Return a date and time, or the first such clock time from `earliest` on; raises TextError.
+
+    Clock times are UTC and must say so.
+    """
+    clock = _CLOCK.fullmatch(text.strip())
+    if clock is None:
+        return parse_time(text)
+    hour, minute, second = (int(part or 0) for part in clock.groups()[:3])
+    if clock.group(4) is None:
+        raise TextError(
+            f"{shown(text)} does not say in which time zone", 'Write "17:02Z" (Z: UTC).'
+        )
+    if hour > 23 or max(minute, second) > 59:
+        raise TextError(f"{shown(text)} is no time of day", 'Write it as "17:02Z" (Z: UTC).')
+    found = earliest.astimezone(UTC).replace(hour=hour, minute=minute, second=second)
+    return found if found >= earliest else found + timedelta(days=1)

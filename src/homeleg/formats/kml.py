@@ -6,7 +6,7 @@ An altitude is read as its `altitudeMode` says: `absolute` is AMSL, `relativeToG
 References: OGC 07-147r2 (KML 2.2), 6.1, 9.2 and 10; modes and default FOUND in ogckml22.xsd.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from html import escape
 
 from homeleg.formats.altitudes import amsl_of, height_losses, launch_amsl_m
@@ -28,7 +28,7 @@ from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.foundation.units import TextError, parse_number
 from homeleg.release.plain_route import PlainItem, PlainRoute
 
-__all__ = ["read_kml", "write_kml"]
+__all__ = ["kml_document", "kml_mark", "read_kml", "write_kml"]
 
 _MODES = {"absolute": Datum.AMSL, "relativeToGround": Datum.AGL}
 _MODE_OF = {datum: mode for mode, datum in _MODES.items()}
@@ -141,39 +141,43 @@ def write_kml(route: PlainRoute, name: str) -> Written:
     launch_m = launch_amsl_m(route)
     marks = [_item_mark(item, launch_m) for item in route.items]
     marks += [_shape_mark(shape, launch_m) for shape in beside(route)]
-    text = "\n".join(
-        (
-            '<?xml version="1.0" encoding="UTF-8"?>',
-            '<kml xmlns="http://www.opengis.net/kml/2.2">',
-            "<Document>",
-            f"<name>{escape(name)}</name>",
-            *marks,
-            "</Document>",
-            "</kml>",
-            "",
-        )
-    )
     heights = [item.height for item in route.items]
     losses = height_losses(heights, launch_m, "an altitude", also=(Datum.AGL,))
     losses.append(
         "airspeeds, orbits and what else an item says stand as extended data, which other "
         "programs pass over"
     )
-    return Written(text=text, losses=tuple(losses))
+    return Written(text=kml_document(name, marks), losses=tuple(losses))
+
+
+def kml_document(name: str, marks: Iterable[str]) -> str:
+    """Return a whole document of placemarks, or of whatever else is ready as KML."""
+    head = '<?xml version="1.0" encoding="UTF-8"?>\n<kml xmlns="http://www.opengis.net/kml/2.2">'
+    lines = (
+        head,
+        "<Document>",
+        f"<name>{escape(name)}</name>",
+        *marks,
+        "</Document>",
+        "</kml>",
+        "",
+    )
+    return "\n".join(lines)
 
 
 def _item_mark(item: PlainItem, launch_m: float | None) -> str:
     place = ((item.latitude_deg, item.longitude_deg),)
     shape = _shape_text(ShapeKind.POINT, place, item.height, launch_m)
-    return _mark(item.name, cells_of(item), shape)
+    return kml_mark(item.name, cells_of(item), shape)
 
 
 def _shape_mark(shape: PlainShape, launch_m: float | None) -> str:
     text = _shape_text(shape.shape, shape.corners_deg, shape.height, launch_m)
-    return _mark(shape.name, shape_cells(shape), text)
+    return kml_mark(shape.name, shape_cells(shape), text)
 
 
-def _mark(name: str, cells: dict[str, str], shape: str) -> str:
+def kml_mark(name: str, cells: Mapping[str, str], shape: str) -> str:
+    """Return a placemark: its name, what else it says of itself, and its shape as KML."""
     data = "".join(
         f'<Data name="{escape(key)}"><value>{escape(value)}</value></Data>'
         for key, value in cells.items()

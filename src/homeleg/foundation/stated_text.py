@@ -15,6 +15,7 @@ __all__ = [
     "MagneticBearing",
     "MagneticWind",
     "PositionReference",
+    "StatedPlace",
     "StatedWind",
     "parse_airspeed",
     "parse_bearing",
@@ -25,6 +26,7 @@ __all__ = [
     "parse_height",
     "parse_latitude",
     "parse_longitude",
+    "parse_place",
     "parse_time",
     "parse_wind",
     "shown_time",
@@ -87,6 +89,15 @@ class MagneticWind:
     def true(self, declination_rad: float) -> StatedWind:
         """Return the wind by its true direction; the declination is positive to the east."""
         return StatedWind(self.speed_m_s, self.blows_from.true(declination_rad))
+
+
+@dataclass(frozen=True, slots=True)
+class StatedPlace:
+    """A place as a person wrote it, with a height where one was given. [rad]."""
+
+    latitude_rad: float
+    longitude_rad: float
+    height: StatedHeight | None
 
 
 class PositionReference(Enum):
@@ -188,6 +199,23 @@ def parse_latitude(text: str) -> float:
 def parse_longitude(text: str) -> float:
     """Return a longitude such as "5.0000 W" or "-5.0" in radians, east positive."""
     return _coordinate(text, "longitude", "EW", "NS", 180.0)
+
+
+def parse_place(text: str) -> StatedPlace:
+    """Return a place such as "55.0036 N, 4.9892 W, 85 m above launch"; raises TextError.
+
+    The height may be left out.
+    """
+    parts = [part.strip() for part in text.split(",")]
+    if len(parts) not in (2, 3):
+        problem = f"{shown(text)} is not latitude, longitude and, if known, height"
+        example = '"55.0036 N, 4.9892 W, 85 m above launch"'
+        raise TextError(problem, f"Write it as {example}, points in numbers, commas between.")
+    return StatedPlace(
+        parse_latitude(parts[0]),
+        parse_longitude(parts[1]),
+        parse_height(parts[2]) if len(parts) == 3 else None,
+    )
 
 
 def parse_chord_position(text: str) -> ChordPosition:
