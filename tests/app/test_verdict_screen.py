@@ -18,9 +18,10 @@ from homeleg.app.office import Office
 from homeleg.app.worker import Checked, Refused, Sought
 from homeleg.desk.amend import Proposal
 from homeleg.desk.base import Base
+from homeleg.desk.verdict_view import change_view
 from homeleg.formats.amend_edit import edited_files
 from homeleg.formats.sortie_file import read_sortie
-from homeleg.foundation.errors import Problem
+from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.verdict.result import Status
 from homeleg.world.weather import Weather
 from tests.conftest import MakeVerdict
@@ -102,6 +103,36 @@ def test_the_proposed_change_is_the_act_and_is_written(client: TestClient, base:
     changed = path.read_text()
     assert "18:00" in changed
     assert changed.startswith("# As the owner of the field wants it.\n")
+
+
+@pytest.mark.usefixtures("proposed")
+def test_a_change_made_is_taken_back_in_one_press(client: TestClient, base: Base) -> None:
+    path = base.sorties / "tern-point" / "sortie.toml"
+    before = path.read_bytes()
+    page = shown(client)
+    assert "Take it back" not in page
+    key = re.findall(r'name="key" value="(\w+)"', page)[0]
+    client.post(f"{PAGE}/change", data={"key": key})
+    assert path.read_bytes() != before
+    assert "Changed: Wait until 18:00Z. Take it back" in words(shown(client))
+    client.post(f"{PAGE}/undo")
+    assert path.read_bytes() == before
+    assert "Take it back" not in shown(client)
+    assert client.post(f"{PAGE}/undo").status_code == 422
+
+
+def test_another_hand_is_not_taken_back(
+    client: TestClient, base: Base, office: Office, proposed: Proposal
+) -> None:
+    path = base.sorties / "tern-point" / "sortie.toml"
+    client.post(f"{PAGE}/change", data={"key": change_view(proposed).key})
+    path.write_text(path.read_text() + "# another hand\n")
+    after = path.read_bytes()
+    assert "Take it back" not in shown(client)
+    assert client.post(f"{PAGE}/undo").status_code == 422
+    with pytest.raises(InputFileError, match="was changed since"):
+        office.made[path][-1].take_back()
+    assert path.read_bytes() == after
 
 
 def test_a_change_is_not_written_over_another_hand(

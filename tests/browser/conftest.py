@@ -145,6 +145,28 @@ def wait_for_full(page: Page) -> None:
         page.wait_for_timeout(100)
 
 
+def in_one_window(page: Page) -> None:
+    """What the verdict says, and what to do, is seen whole without scrolling."""
+    assert page.evaluate("scrollY") == 0
+    parts = (
+        ".plate",
+        "h1",
+        ".ribbon .drawn:visible",
+        ".tight > details >> nth=2",
+        "#commit",
+        ".act",
+    )
+    for part in parts:
+        box = page.locator(part).first.bounding_box()
+        assert box is not None, part
+        assert box["y"] >= 0, part
+        assert box["y"] + box["height"] <= page.evaluate("innerHeight"), part
+    act, commit = (page.locator(part).bounding_box() for part in (".act", "#commit"))
+    assert act is not None
+    assert commit is not None
+    assert commit["y"] + commit["height"] <= act["y"], "the act lies over the commit numbers"
+
+
 def tab_to(page: Page, selector: str) -> None:
     """Press the tab key until the first element of a selector has the focus."""
     for _ in range(60):

@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 from homeleg.desk.base import make_base
 from homeleg.desk.check import check_sortie
 from homeleg.desk.examples import add_example
-from tests.browser.conftest import OpenPage, Program
+from tests.browser.conftest import OpenPage, Program, in_one_window
 
 pytestmark = pytest.mark.browser
 
@@ -62,11 +62,15 @@ def test_the_proposed_change_is_made_and_checked_anew(open_page: OpenPage, tmp_p
         expect(page.locator(".plate")).to_have_text("NO-GO")
         # The pack lies too far aft: scenarios, P3, its balance behind the envelope.
         expect(page.locator("#change")).to_contain_text("Move pack", timeout=120_000)
-        before = sortie.read_text()
+        in_one_window(page)
+        before = sortie.read_bytes()
         page.get_by_role("button", name="Make this change").click()
         expect(page.locator(".plate")).to_have_text("MARGINAL", timeout=60_000)
-        assert sortie.read_text() != before
+        assert sortie.read_bytes() != before
         assert page.url == f"{program.address}/sortie/bracken-workshop"
+        page.get_by_role("button", name="Take it back").click()
+        expect(page.locator(".plate")).to_have_text("NO-GO", timeout=60_000)
+        assert sortie.read_bytes() == before
     finally:
         program.end()
 

@@ -11,7 +11,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import OpenPage, tab_to
+from tests.browser.conftest import OpenPage, in_one_window, tab_to
 
 pytestmark = pytest.mark.browser
 
@@ -79,6 +79,11 @@ def test_no_letter_is_small(open_page: OpenPage, path: str, how: dict[str, Any])
         .map(one => one.textContent)"""
     )
     assert small == []
+
+
+@pytest.mark.parametrize("light", ["light", "sunlight"])
+def test_the_verdict_is_in_one_window(verdict_page: OpenPage, light: str) -> None:
+    in_one_window(verdict_page(light=light))
 
 
 def test_the_act_is_as_wide_as_a_phone(verdict_page: OpenPage) -> None:

@@ -11,6 +11,7 @@ from starlette.requests import Request
 
 from homeleg.app.checks import Checks
 from homeleg.app.errands import Errands
+from homeleg.desk.alteration import Alteration
 from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_named, sortie_named
 from homeleg.desk.face import Face, read_face
 from homeleg.desk.note import Noted
@@ -29,7 +30,8 @@ class Office:
     `base` is None until the first start has made one, in the folder offered or another.
     `candidates` are the sorties that wait for their signatures, by name; `now` is the clock that
     answers and signatures go by; `link` is the telemetry link that is open; `notes` are what
-    flights taught since the start, by release code.
+    flights taught since the start, by release code; `made` are the changes made to each sortie
+    since then, which can be taken back.
     """
 
     user_folder: Path
@@ -38,6 +40,7 @@ class Office:
     checks: Checks = field(default_factory=Checks)
     errands: Errands = field(default_factory=Errands)
     notes: dict[str, Noted] = field(default_factory=dict)
+    made: dict[Path, list[Alteration]] = field(default_factory=dict)
     candidates: dict[str, Candidate] = field(default_factory=dict)
     link: "Link | None" = None
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
@@ -46,6 +49,11 @@ class Office:
     def face(self) -> Face:
         """How figures are shown, read anew each time: the file may be changed by hand."""
         return read_face(self.base)
+
+    def last_made(self, path: Path) -> Alteration | None:
+        """Return the last change made to a sortie, while its files are as that left them."""
+        made = self.made.get(path)
+        return made[-1] if made and made[-1].stands else None
 
     def sortie(self, name: str) -> SortieEntry | None:
         """Return the sortie of that name in the base; nothing outside it has a name."""

@@ -82,7 +82,7 @@ SCREEN_PHONE = replace(
 # Black on white in the sun, no word of it under 18.
 SUNLIGHT = replace(
     LAPTOP,
-    height=368.0,
+    height=340.0,
     left=84.0,
     right=204.0,
     top=42.0,

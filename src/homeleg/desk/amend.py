@@ -9,6 +9,7 @@ from homeleg.amend.change import Change
 from homeleg.amend.proposal import NO_CHANGE, Price
 from homeleg.amend.proposal import Proposal as Found
 from homeleg.amend.search import find_change
+from homeleg.desk.alteration import Alteration, FileChange, alter
 from homeleg.desk.answer_file import refuse_answer_file
 from homeleg.desk.check import (
     DEFAULT_MEMBERS,
@@ -21,7 +22,7 @@ from homeleg.formats.amend_edit import EditedFile, edited_files
 from homeleg.formats.amend_json import amend_document
 from homeleg.formats.comparison_json import document_text
 from homeleg.formats.sortie_file import SortieFiles, read_sortie, sortie_from_text
-from homeleg.formats.text_file import write_text
+from homeleg.formats.toml_text import LARGEST_BYTES, file_bytes
 from homeleg.foundation.errors import InputFileError, OutOfModelError, Problem
 from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.result import Verdict
@@ -145,24 +146,22 @@ def propose(
     return Proposal(found=found, files=edited_files(files, found.change), sources=files.sources)
 
 
-def apply_proposal(path: Path, proposal: Proposal) -> None:
-    """Write a proposal into the files of its sortie; raises InputFileError, and nothing is changed.
+def apply_proposal(path: Path, proposal: Proposal) -> Alteration:
+    """Write a proposal into the files of its sortie, and return what takes it back.
 
-    Refused where any file the proposal rests on was changed since.
+    Raises InputFileError, and nothing is changed, where any file the proposal rests on was changed
+    since.
     """
     if read_sortie(path).sources != proposal.sources:
         remedy = "Look for a change again: homeleg amend."
         raise InputFileError([Problem(where=path.name, problem=_CHANGED_SINCE, remedy=remedy)])
-    written: list[tuple[Path, str]] = []
-    try:
-        for edited in proposal.files:
-            file = path if edited.name == path.name else path.parent / edited.name
-            write_text(file, edited.after.text)
-            written.append((file, edited.before.text))
-    except InputFileError:
-        for file, before in written:
-            write_text(file, before)
-        raise
+    changes = []
+    for edited in proposal.files:
+        file = path if edited.name == path.name else path.parent / edited.name
+        before = file_bytes(file, LARGEST_BYTES)
+        changes.append(FileChange(file, before, edited.after.text.encode()))
+    alter(changes)
+    return Alteration(proposal.act, tuple(changes))
 
 
 def amend_answer_json(amended: Amended, *, given_at: datetime, applied: bool) -> str:

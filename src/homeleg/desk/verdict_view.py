@@ -11,7 +11,7 @@ from homeleg.briefing.palette import BUFF
 from homeleg.briefing.ribbon import ribbon_figure
 from homeleg.briefing.ribbon_form import SCREEN, SCREEN_PHONE, SUNLIGHT
 from homeleg.briefing.strip import strip
-from homeleg.desk.amend import NO_CHANGE, Proposal
+from homeleg.desk.amend import Proposal
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.limits import Question, Sense
 from homeleg.verdict.result import Answer, CommitCircle, Row, Status, ToDo, Verdict
@@ -259,7 +259,7 @@ def change_view(proposal: Proposal) -> ChangeView:
     """Return a proposed change as a screen shows it."""
     heading = "The one change that reaches GO"
     if not proposal.reaches_go:
-        heading = f"{_capital(NO_CHANGE)}. The best is {proposal.after.word.value}"
+        heading = f"No change reaches GO. The best is {proposal.after.word.value}"
     commit = proposal.after.commit
     return ChangeView(
         heading=heading,

@@ -41,7 +41,8 @@ def _shown(
     answer = None if standing is None else standing.answer
     if standing is None or answer is None:
         return page(request, "sortie.html", entry=entry, problems=problems)
-    large = office_of(request).face.light == "sunlight"
+    office = office_of(request)
+    made = office.last_made(entry.path)
     return page(
         request,
         "verdict.html",
@@ -54,10 +55,11 @@ def _shown(
             answer.weather,
             answer.launch_time,
             proposal=None if standing.change is None else standing.change.proposal,
-            large=large,
+            large=office.face.light == "sunlight",
         ),
         launch_time=answer.launch_time,
         drawn=drawn,
+        made=None if made is None else made.words,
         wind_refused=wind_refused,
     )
 
@@ -103,7 +105,21 @@ def change(request: Request, form: Form) -> Response:
         problem = "this change is no longer proposed"
         remedy = "Look at the verdict again: it may have moved on."
         raise InputFileError([Problem(where=entry.title, problem=problem, remedy=remedy)])
-    apply_proposal(entry.path, proposal)
+    made = apply_proposal(entry.path, proposal)
+    office.made.setdefault(entry.path, []).append(made)
+    return RedirectResponse(f"/sortie/{quote(entry.name)}", 303)
+
+
+def undo(request: Request, _form: Form) -> Response:
+    """Put the files back as they were before the last change; the answer follows by itself."""
+    office, entry = _asked_for(request)
+    made = office.last_made(entry.path)
+    if made is None:
+        problem = "the files were changed by another hand since, or there is nothing to take back"
+        remedy = "Nothing was written. Look at the sortie again."
+        raise InputFileError([Problem(where=entry.title, problem=problem, remedy=remedy)])
+    made.take_back()
+    office.made[entry.path].pop()
     return RedirectResponse(f"/sortie/{quote(entry.name)}", 303)
 
 
@@ -120,5 +136,6 @@ ROUTES = (
     Route("/sortie/{name}/events", events),
     Route("/sortie/{name}/stop", stop, methods=["POST"]),
     Route("/sortie/{name}/change", posted(change), methods=["POST"]),
+    Route("/sortie/{name}/undo", posted(undo), methods=["POST"]),
     Route("/sortie/{name}/wind", posted(wind), methods=["POST"]),
 )
