@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from homeleg.cli.stopping import held_back
+from homeleg.cli.stopping import at_once, held_back
 
 SORTIE = Path(__file__).parents[2] / "examples" / "tern-point" / "sortie.toml"
 MAIN = "from homeleg.cli.main import main; main()"
@@ -61,7 +61,7 @@ def test_what_ignores_the_key_goes_on_ignoring_it() -> None:
 
 def test_the_second_key_ends_it_at_once() -> None:
     process = started(
-        "from homeleg.cli.stopping import held_back\n"
+        "from homeleg.cli.stopping import at_once, held_back\n"
         "with held_back():\n"
         "    signal.raise_signal(signal.SIGINT)\n"
         "    print('finished', flush=True)\n"
@@ -70,6 +70,27 @@ def test_the_second_key_ends_it_at_once() -> None:
     )
     out, err = process.communicate(timeout=20)
     assert (process.returncode, out, err) == (130, "finished\n", "Stopped.\n")
+
+
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
+def test_a_closed_terminal_and_a_shutdown_are_the_same_wish(name: str) -> None:
+    number = getattr(signal, name)
+    before = signal.getsignal(number)
+    steps = []
+    with pytest.raises(KeyboardInterrupt), held_back() as heed:  # noqa: PT012 (steps on both sides)
+        signal.raise_signal(number)
+        signal.raise_signal(number)  # it may come twice, and does not end the process
+        steps.append("finished")
+        heed()
+        steps.append("went on")
+    assert steps == ["finished"]
+    assert signal.getsignal(number) is before
+
+
+@pytest.mark.parametrize("name", ["SIGINT", "SIGTERM"])
+def test_a_wish_ends_the_waiting_for_an_answer(name: str) -> None:
+    with held_back(), pytest.raises(KeyboardInterrupt), at_once():
+        signal.raise_signal(getattr(signal, name))
 
 
 @pytest.mark.slow

@@ -89,9 +89,9 @@ async def _lifespan(app: Starlette) -> AsyncIterator[None]:
     try:
         yield
     finally:
-        office.checks.end()
         if office.link is not None:
-            office.link.close()
+            office.link.close()  # first: a load is cancelled in the aircraft
+        office.checks.end()
         office.errands.end()
 
 

@@ -1,6 +1,7 @@
 """The program as a server on the loopback: a port, a key, a window, until it is stopped."""
 
 import asyncio
+import signal
 import socket
 import sys
 import webbrowser
@@ -55,7 +56,15 @@ def serve(
     say(f"Homeleg is open at {address}\nCtrl-C ends it.")
     if browser:
         webbrowser.open(address)
+    _end_where_the_terminal_closes()
     asyncio.run(_run(office, session, listening))
+
+
+def _end_where_the_terminal_closes() -> None:
+    """Take a closed terminal for the wish to end that a shutdown is: a load is cancelled then."""
+    closed = getattr(signal, "SIGHUP", None)
+    if closed is not None and signal.getsignal(closed) is signal.SIG_DFL:
+        signal.signal(closed, lambda *_: signal.raise_signal(signal.SIGTERM))
 
 
 def _office(base: Path | None, notes: Path, offered: Path) -> Office:

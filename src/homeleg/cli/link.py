@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from homeleg.cli.computing import prepare_kernel, say, warn_of_slow_start
-from homeleg.cli.stopping import held_back
+from homeleg.cli.stopping import at_once, held_back
 
 if TYPE_CHECKING:
     from homeleg.desk.link import Aboard, Before, Line
@@ -275,7 +275,8 @@ def _confirmed(before: "Before") -> bool:
     click.echo(before_text(before), err=True)
     if not sys.stdin.isatty():
         return True
-    typed = click.prompt("Type its system id to load", default="", show_default=False, err=True)
+    with at_once():
+        typed = click.prompt("Type its system id to load", default="", show_default=False, err=True)
     return str(typed).strip() == str(before.reading.system)
 
 

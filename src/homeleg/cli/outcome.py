@@ -17,7 +17,7 @@ EXIT_FAULT = 1
 EXIT_BAD_INPUT = 2
 EXIT_LINK = 6
 EXIT_REFUSED = 7
-_EXIT_BY_ERROR = {LinkError: EXIT_LINK, RefusedError: EXIT_REFUSED}
+_EXIT_BY_ERROR = ((LinkError, EXIT_LINK), (RefusedError, EXIT_REFUSED))
 _EXIT_PIPE_CLOSED = 141
 _NO_SPACE = (errno.ENOSPC, errno.EDQUOT)
 
@@ -33,7 +33,8 @@ def outcome(arguments: Sequence[str]) -> int:
         return EXIT_BAD_INPUT
     except HomelegError as error:
         complain(str(error))
-        return _EXIT_BY_ERROR.get(type(error), EXIT_BAD_INPUT)
+        found = (status for kind, status in _EXIT_BY_ERROR if isinstance(error, kind))
+        return next(found, EXIT_BAD_INPUT)
     except click.Abort as error:
         raise KeyboardInterrupt from error
     except SystemExit:  # click's own way out when the reader of a pipe has gone

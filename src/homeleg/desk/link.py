@@ -16,7 +16,13 @@ from homeleg.formats.comparison_json import document_text
 from homeleg.formats.release_file import read_release
 from homeleg.formats.settings_map import SettingsMap
 from homeleg.formats.text_file import refuse_taken, write_new_text
-from homeleg.foundation.errors import InputFileError, LinkError, Problem, RefusedError
+from homeleg.foundation.errors import (
+    InputFileError,
+    LinkError,
+    LoadFailedError,
+    Problem,
+    RefusedError,
+)
 from homeleg.link.aftermath import read_back_words, said_words
 from homeleg.link.codec import Codec, codec_for
 from homeleg.link.conditions import LoadTerms, launch_distance_m
@@ -25,6 +31,7 @@ from homeleg.link.fetch import Failed
 from homeleg.link.items import StoredSettings, cannot_be_stored, home_item, plans_of
 from homeleg.link.listening import Refused
 from homeleg.link.load import Load
+from homeleg.link.messages import Item, PlanType
 from homeleg.link.ports import open_port
 from homeleg.link.proof import found_route, prove
 from homeleg.link.session import (
@@ -56,7 +63,6 @@ __all__ = [
     "on_line",
 ]
 
-_FETCH_FIRST = "Fetch before flight: homeleg link compare."
 _KEY_BYTES = 32
 Outcome = TypeVar("Outcome")
 
@@ -226,8 +232,9 @@ def load_release(
     try:
         return _compared(line, path, reading, verified, read, members=members)
     except KeyboardInterrupt as error:
-        words = "Stopped. The aircraft took the load, and what it holds was not compared."
-        raise LinkError(f"{words} {_FETCH_FIRST}") from error
+        why = "Stopped. The aircraft took the load, and it was not compared to the end."
+        held = read_back_words(writing, _items(before), reading)
+        raise LoadFailedError(why, held, is_read_back=True) from error
 
 
 def _written(
@@ -244,27 +251,23 @@ def _written(
         if not loads:
             raise
         done = "" if loads[-1].accepted else " The load was cancelled."
-        raise _left(f"Stopped.{done}", said_words(writing, loads)) from error
+        raise LoadFailedError(
+            f"Stopped.{done}", said_words(writing, loads), is_read_back=False
+        ) from error
     if not isinstance(told, Loaded):
         raise _no_answer(told)
     failed, after = told.failed, told.after
-    if failed is not None:
-        words = f"The load failed: {failed.step}, {failed.reason}."
-        if isinstance(after, Failed):
-            raise _left(words, said_words(writing, loads))
-        held = {plan: fetched.items for plan, fetched in before.plans.items()}
-        raise LinkError(
-            f"{words} Read back just now, it holds: {read_back_words(writing, held, after)} "
-            f"{_FETCH_FIRST}"
-        )
+    if failed is None and not isinstance(after, Failed):
+        return after, verified_now(watch, after, line.clock())
+    why = f"The load failed: {failed.step}, {failed.reason}." if failed else ""
     if isinstance(after, Failed):
-        words = f"The aircraft took the load, and it could not be read back: {after.reason}."
-        raise _left(words, said_words(writing, loads))
-    return after, verified_now(watch, after, line.clock())
+        why = why or f"The aircraft took the load, and cannot be read back: {after.reason}."
+        raise LoadFailedError(why, said_words(writing, loads), is_read_back=False)
+    raise LoadFailedError(why, read_back_words(writing, _items(before), after), is_read_back=True)
 
 
-def _left(words: str, held: str) -> LinkError:
-    return LinkError(f"{words} Not read back, the aircraft may hold: {held} {_FETCH_FIRST}")
+def _items(reading: Reading) -> dict[PlanType, tuple[Item, ...]]:
+    return {plan: fetched.items for plan, fetched in reading.plans.items()}
 
 
 def _read(line: Line) -> tuple[Reading, Verified]:

@@ -61,3 +61,25 @@ class DataMissingError(HomelegError):
 
 class LinkError(HomelegError):
     """The telemetry link failed."""
+
+
+class LoadFailedError(LinkError):
+    """A load was begun and did not come to its end.
+
+    Parameters
+    ----------
+    why
+        What happened, in a sentence.
+    held
+        What the aircraft may hold now, a phrase for each plan.
+    is_read_back
+        Whether that was read from it since, and not concluded from what was said.
+    """
+
+    def __init__(self, why: str, held: tuple[str, ...], *, is_read_back: bool) -> None:
+        self.why, self.held, self.is_read_back = why, held, is_read_back
+        known = "Read back just now, it holds" if is_read_back else "Not read back, it may hold"
+        super().__init__(
+            f"{why} {known}: {'; '.join(held)}. Once it stands disarmed, load it again; or fetch "
+            "before flight: homeleg link compare."
+        )

@@ -4,7 +4,7 @@ Read back it is what was read; else it follows from what was said on the link: a
 hold an item that was never sent, and one that refused an offer took nothing of it.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from homeleg.link.load import Load
 from homeleg.link.messages import Item, PlanType
@@ -14,18 +14,19 @@ from homeleg.link.session import Reading, Writing
 __all__ = ["read_back_words", "said_words"]
 
 
-def said_words(writing: Writing, loads: Sequence[Load]) -> str:
+def said_words(writing: Writing, loads: Sequence[Load]) -> tuple[str, ...]:
     """Return what it may hold of each plan by the loads that were begun, in their order."""
     begun = {load.plan: load for load in loads}
-    return _listed((plan, _held(begun.get(plan))) for plan in writing.order())
+    return tuple(f"{plan.words} {_held(begun.get(plan))}" for plan in writing.order())
 
 
 def read_back_words(
     writing: Writing, before: Mapping[PlanType, Sequence[Item]], after: Reading
-) -> str:
+) -> tuple[str, ...]:
     """Return what it holds of each plan, as it was read after the load."""
-    return _listed(
-        (plan, _found(plan, writing, before.get(plan, ()), after)) for plan in writing.order()
+    return tuple(
+        f"{plan.words} {_found(plan, writing, before.get(plan, ()), after)}"
+        for plan in writing.order()
     )
 
 
@@ -50,7 +51,3 @@ def _found(plan: PlanType, writing: Writing, before: Sequence[Item], after: Read
     if is_as_written(plan, before, fetched.items):
         return "as before"
     return f"neither as before nor as released, {len(fetched.items)} items"
-
-
-def _listed(told: Iterator[tuple[PlanType, str]]) -> str:
-    return "; ".join(f"{plan.words} {words}" for plan, words in told) + "."

@@ -24,6 +24,7 @@ __all__ = ["Loaded", "Reading", "Session", "Writing", "read_script", "write_scri
 
 _PRESENT_EACH_S = 1.0
 _FETCHES = 3
+_CANCELS = 3  # nobody waits to hear that it came, and a radio may lose one. Ours.
 # Route last: the aircraft never holds it without its boundary and diversion points.
 _WRITING_ORDER = (PlanType.BOUNDARY, PlanType.DIVERSIONS, PlanType.ROUTE)
 Outcome = TypeVar("Outcome")
@@ -125,7 +126,7 @@ class Session(Generic[Outcome]):
         """Return what is still to be sent where a person stops it: a load is cancelled."""
         machine, self._machine = self._machine, None
         cancelled = machine.load.cancel("stopped") if isinstance(machine, _Guarded) else Step()
-        return Step(send=cancelled.send)
+        return Step(send=_CANCELS * cancelled.send)
 
     def _led_on(self, step: Step[Any], now_s: float) -> Step[Outcome]:
         """Begin machine after machine as they end; return what is to be done at last."""
