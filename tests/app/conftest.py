@@ -1,6 +1,7 @@
 """A base with an example in it, and a browser's side of the program without a browser."""
 
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -45,8 +46,8 @@ class ErrandsHere(Errands):
     def do(self, job: Callable[..., Any], *given: Any) -> Any:
         return answered("This release", lambda: job(*given, progress=lambda *_: None))
 
-    def print(self, release: Path, pages: Path, verdict: Verdict | None) -> None:
-        self.said = {pages: self.do(print_release, release, pages, verdict)}
+    def print(self, release: Path, pages: Path, verdict: Verdict | None, now: datetime) -> None:
+        self.said = {pages: self.do(print_release, release, pages, verdict, now)}
 
     def is_printing(self, pages: Path) -> bool:
         return False

@@ -165,7 +165,7 @@ def test_a_lower_item_is_not_the_same(
     client.post(f"{address}/compare", data=aloud(base, code))
     page = told(client, office, address)
     assert "NOT THE SAME 1 difference. Do not launch." in page
-    assert "30 m lower than released" in page
+    assert "aboard 30 m above launch The aircraft would pass 30 m lower than you released." in page
 
 
 def test_a_load_waits_until_the_aircraft_is_named(

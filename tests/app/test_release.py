@@ -247,16 +247,92 @@ def fetched(client: TestClient, address: str, **given: str) -> Any:
     return client.post(address.replace("/release/", "/compare/"), data=given)
 
 
-def test_the_route_that_comes_back_is_the_same(client: TestClient, address: str) -> None:
-    assert 'action="/compare/' in client.get(address).text
+def as_fetched(kind: str, text: str) -> str:
+    """Return an exported route as another program writes it: the same values, other bytes."""
+    return text.replace("\n", "\n\n", 1) if kind == "csv" else text.rstrip() + "\n \n"
+
+
+def test_the_route_that_comes_back_is_the_same(
+    client: TestClient, address: str, base: Base
+) -> None:
+    before = words(client.get(address).text)
+    assert "Released, not to be launched yet." in before
+    assert "The route aboard has not been compared. No launch before SAME." in before
+    assert f'class="act" href="{address.replace("/release/", "/compare/")}"' in (
+        client.get(address).text
+    )
+    assert client.get(address.replace("/release/", "/compare/")).status_code == 200
+    release = next(base.releases.glob("*.release.json")).read_bytes()
     for kind in ("kml", "gpx", "geojson", "csv"):
-        text = client.get(f"{address}/export/{kind}").text
+        text = as_fetched(kind, client.get(f"{address}/export/{kind}").text)
         for name in (f"C:\\field\\fetched.{kind}", ""):
             answer = fetched(client, address, name=name, text=text)
             assert answer.status_code == 200
-            assert '<span class="plate wide go"><span>SAME</span>' in answer.text or (
-                "CANNOT TELL" in answer.text and kind == "gpx"
-            )
+            assert '<span class="plate wide go"><span>SAME</span>' in answer.text, kind
+            assert "Write it on the tape" in answer.text
+    after = words(client.get(address).text)
+    assert "Ready to launch until" in after
+    assert "Route aboard SAME, from the file fetched back (typed.csv), 16:55Z." in after
+    assert next(base.releases.glob("*.release.json")).read_bytes() == release
+    client.post(f"{address}/unplugged")
+    assert "What is aboard is not known, since 16:55Z: the pack was unplugged." in words(
+        client.get(address).text
+    )
+
+
+def test_the_file_that_was_exported_proves_nothing(client: TestClient, address: str) -> None:
+    for kind in ("kml", "gpx", "geojson", "csv"):
+        text = client.get(f"{address}/export/{kind}").text
+        answer = fetched(client, address, name=f"x.{kind}", text=text.replace("\n", "\r\n"))
+        assert '<span class="plate wide marginal"><span>CANNOT TELL</span>' in answer.text
+        assert "it was not fetched from the aircraft" in words(answer.text)
+    assert "has not been compared" in words(client.get(address).text)
+
+
+def aloud(client: TestClient, address: str, who: str = "Kim", **unlike: str) -> Any:
+    place = address.replace("/release/", "/compare/") + "/aloud"
+    lines = client.get(place).text.count("<fieldset")
+    said = {f"line-{n}": "same" for n in range(lines)} | {"who": who} | unlike
+    return client.post(place, data=said)
+
+
+def test_reading_aloud_stands_where_nothing_was_fetched(client: TestClient, address: str) -> None:
+    page = client.get(address.replace("/release/", "/compare/") + "/aloud").text
+    # Launch point, ten items, and the settings of the lost link.
+    assert page.count("<fieldset") == 12
+    assert "return height 85 m above launch" in words(page)
+    unread = aloud(client, address, **{"line-3": ""})
+    assert unread.status_code == 422
+    assert "11 of 12 lines were read" in words(unread.text)
+    assert "nobody is named" in words(aloud(client, address, who="").text)
+    assert "Ready to launch" in words(aloud(client, address).text)
+    assert "Route aboard SAME, read aloud by Kim, 16:55Z." in words(client.get(address).text)
+    unlike = words(aloud(client, address, **{"line-5": "not"}).text)
+    assert "Released, not to be launched yet." in unlike
+    assert "The route aboard is NOT THE SAME, read aloud by Kim" in unlike
+    assert "Not so aboard: 5 D, point:" in unlike
+    assert "Ready to launch" in words(aloud(client, address).text)
+
+
+def test_reading_aloud_does_not_settle_a_difference(
+    client: TestClient, address: str, monkeypatch: pytest.MonkeyPatch, make_verdict: Any
+) -> None:
+    def check(files: Any, **_: Any) -> CheckResult:
+        return CheckResult(verdict=make_verdict(Status.NO_GO), sortie=files.sortie, sources=())
+
+    monkeypatch.setattr(desk_compare, "check_read_sortie", check)
+    text = client.get(f"{address}/export/csv").text
+    fetched(client, address, text=text.replace(",85", ",55", 1))
+    page = words(client.get(address).text)
+    assert "The route aboard is NOT THE SAME, from the file fetched back (typed.csv)" in page
+    assert "Item 5 (D): 30 m lower than released" in page
+    refused = aloud(client, address)
+    assert refused.status_code == 422
+    assert "reading aloud does not settle it" in words(refused.text)
+    client.post(f"{address}/unplugged")
+    assert "NOT THE SAME" in words(client.get(address).text)
+    fetched(client, address, text=as_fetched("csv", text))
+    assert "Ready to launch" in words(client.get(address).text)
 
 
 def test_what_differs_is_told_with_what_it_would_do(
@@ -271,8 +347,11 @@ def test_what_differs_is_told_with_what_it_would_do(
     answer = fetched(client, address, text=text.replace(",85", ",55", 1))
     assert '<span class="plate wide no-go"><span>NOT THE SAME</span>' in answer.text
     said = words(answer.text)
-    assert "1 difference. Do not launch." in said
-    assert "30 m lower than released, 55 instead of 85 m above launch" in said
+    assert "1 of 10 items differs. Do not launch." in said
+    assert (
+        "Item 5 (D), height released 85 m above launch aboard 55 m above launch The aircraft would "
+        "pass 30 m lower than you released."
+    ) in said
     assert "Flown in computation as it was found NO-GO , released as GO" in said
 
 
@@ -299,8 +378,11 @@ def test_another_release_is_compared(client: TestClient, address: str, office: O
     second = str(signed(client, **TWO).headers["location"])
     assert second != address
     code = second.removeprefix("/release/")
-    assert f'value="{code}"' in client.get(address).text
-    assert ">SAME<" in fetched(client, address, other=code).text
+    assert f'value="{code}"' in client.get(address.replace("/release/", "/compare/")).text
+    answer = fetched(client, address, other=code).text
+    assert ">SAME<" in answer
+    assert "says nothing of the route aboard" in words(answer)
+    assert "has not been compared" in words(client.get(address).text)
 
 
 def noted(client: TestClient, address: str, minutes: str, charge: str, **more: str) -> Any:

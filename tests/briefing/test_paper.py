@@ -87,7 +87,7 @@ def test_first_page_says_it_all(given: BriefingInput) -> None:
         GROUND,
         "Makes headway",
         "want 5.0",
-        "1 of 13 still open",
+        "2 of 13 still open",
         "5.0 m/s, gusts 6.5 from 225",
         "pilot in command, name and signature",
     ):

@@ -1,5 +1,6 @@
 """A release against files: round trips through every format, and what an edit would do."""
 
+import io
 import json
 import shutil
 from collections.abc import Callable
@@ -160,3 +161,55 @@ def test_exit_status_and_words(
     assert run(["compare", str(released), str(released)]) == 0
     assert run(["compare", str(released), str(tmp_path / "none.csv")]) == 2
     assert len(flown) == 1
+
+
+def shown(released: Path, capsys: pytest.CaptureFixture[str]) -> str:
+    capsys.readouterr()
+    assert run(["show", str(released)]) == 0
+    return " ".join(capsys.readouterr().out.split())
+
+
+def test_a_comparison_is_kept_beside_the_release(
+    released: Path,
+    tmp_path: Path,
+    flown: list[SortieFiles],
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    before = released.read_bytes()
+    assert "The route aboard has not been compared. No launch before SAME." in shown(
+        released, capsys
+    )
+    # The route it was made from, byte for byte: nothing was fetched.
+    assert run(["compare", str(released), str(tmp_path / "route.csv")]) == 0
+    assert "it was not fetched from the aircraft" in " ".join(capsys.readouterr().out.split())
+    assert "has not been compared" in shown(released, capsys)
+    finer = edited(tmp_path, "760,130,85,launch,15.5", "760,130,85.004,launch,15.53")
+    assert run(["compare", str(released), str(finer)]) == 0
+    assert "Kept beside the release" in capsys.readouterr().out
+    said = shown(released, capsys)
+    assert "Route aboard SAME, from the file fetched back (found.csv)" in said
+    assert "Fetch the route back" not in said
+    assert run(["compare", str(released), str(edited(tmp_path, "760,130,85", "760,130,55"))]) == 5
+    said = shown(released, capsys)
+    assert "The route aboard is NOT THE SAME, from the file fetched back (found.csv)" in said
+    assert "Fetch the route back from the aircraft and compare it." in said
+    assert released.read_bytes() == before
+    assert len(flown) == 1
+
+
+def test_read_aloud_at_the_terminal(
+    released: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def answers(text: str) -> int:
+        monkeypatch.setattr("sys.stdin", io.StringIO(text))
+        return run(["compare", str(released), "--read-aloud", "Kim Park"])
+
+    lines = 12  # launch point, ten items, the settings of the lost link
+    assert answers("y\n" * (lines - 1)) == 7
+    assert "11 of 12 lines were read" in capsys.readouterr().err
+    assert answers("y\n" * lines) == 0
+    assert "Route aboard SAME, read aloud by Kim Park" in capsys.readouterr().out
+    assert answers("y\n" * 5 + "n\n" + "y\n" * (lines - 6)) == 5
+    assert "NOT THE SAME, read aloud by Kim Park" in shown(released, capsys)
+    assert run(["compare", str(released)]) == 2
+    assert run(["compare", str(released), str(released), "--read-aloud", "Kim"]) == 2

@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -30,12 +31,12 @@ class Errands:
         """Return what a function of the desk gives, or Refused."""
         return from_thread.run(self.worker.do, job, *given)
 
-    def print(self, release: Path, pages: Path, verdict: Verdict | None) -> None:
-        """Begin to make the paper of a release into the folder of its pages."""
+    def print(self, release: Path, pages: Path, verdict: Verdict | None, now: datetime) -> None:
+        """Begin to make the pages of a release, as its route aboard stands now, into a folder."""
 
         async def begin() -> None:
             if not self.is_printing(pages):
-                job = self.worker.do(print_release, release, pages, verdict)
+                job = self.worker.do(print_release, release, pages, verdict, now)
                 self._printing[pages] = asyncio.create_task(job)
 
         from_thread.run(begin)

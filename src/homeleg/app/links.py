@@ -73,7 +73,9 @@ class Link:
 
     def compare(self, read: ReadAloud) -> None:
         """Have the aircraft's plans read and compared."""
-        self._wish = lambda line: compare_aboard(line, self.release, read, members=None)
+        self._wish = lambda line: compare_aboard(
+            line, self.release, read, now=self._now(), members=None
+        )
 
     def load(self, system: int, read: ReadAloud, *, seen_on_ground: bool) -> None:
         """Have the release loaded into an aircraft, once a person has named it."""

@@ -30,6 +30,8 @@ def flight_card(given: BriefingInput) -> dict[str, Any]:
         "code_words": "release code: must match the aircraft's"
         if given.released
         else "plan, not released",
+        "route": given.route_words,
+        "route_is_same": given.route_is_same,
         "launch": launch_direction(verdict.departure),
         "no-go": "" if given.may_fly else "NO-GO. This card is not for flying.",
         "circle": _circle(verdict.commit),

@@ -15,6 +15,7 @@ from homeleg.briefing.ribbon import ribbon_figure
 from homeleg.briefing.ribbon_form import PAPER
 from homeleg.foundation.estimate import Basis
 from homeleg.readiness.told import TOLD_ITEMS
+from homeleg.release.route_aboard import ROUTE_ABOARD
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.estimate_figure import estimate_figure
 from homeleg.verdict.limits import Sense
@@ -43,7 +44,7 @@ _TOLD_SHORT = {
     "pack.health": "pack: capacity, resistance",
     "walk": "walked: wires, cranes, growth",
     "airspace": "airspace read for the time",
-    "route_aboard": "route aboard SAME as planned",
+    ROUTE_ABOARD.name: "route aboard SAME as released",
     "settings": "return height, timer, action",
     "crew": "who has control, abort words",
     "papers": "papers at hand, in date",
@@ -70,7 +71,9 @@ def release_page(given: BriefingInput) -> dict[str, Any]:
         "assumed": _assumed(verdict),
         "limits": _limits(verdict),
         "questions": _questions(verdict),
-        "told": _told(verdict),
+        "told": _told(verdict, route_is_same=given.route_is_same),
+        "route": given.route_words,
+        "route_is_same": given.route_is_same,
         "override": given.override or "",
         "signatures": list(given.signatures),
         "caution": word_caution(verdict.word),
@@ -181,9 +184,14 @@ def _named(answer: Answer, rows: Sequence[Row]) -> Row | None:
     return next((row for row in rows if row.limit.slug == answer.row), None)
 
 
-def _told(verdict: Verdict) -> list[dict[str, Any]]:
-    """Return every told item, ticked where it is answered, and what else is to do."""
-    to_do = {one.item: one.ask for one in verdict.to_do}
+def _told(verdict: Verdict, *, route_is_same: bool) -> list[dict[str, Any]]:
+    """Return every told item, ticked where it is answered, and what else is to do.
+
+    The route aboard is ticked by a comparison with this release, not by what was told before it.
+    """
+    to_do = {one.item: one.ask for one in verdict.to_do} | {ROUTE_ABOARD.name: ROUTE_ABOARD.ask}
+    if route_is_same:
+        del to_do[ROUTE_ABOARD.name]
     told = [
         {"words": _TOLD_SHORT[item.name], "done": item.name not in to_do} for item in TOLD_ITEMS
     ]

@@ -1,5 +1,8 @@
 """`homeleg compare` and `homeleg export`: the released route out, and a route found against it."""
 
+from collections.abc import Sequence
+from contextlib import suppress
+from datetime import UTC, datetime
 from pathlib import Path
 
 import click
@@ -15,7 +18,12 @@ _KINDS = ("kml", "gpx", "geojson", "csv")
 
 @click.command()
 @click.argument("release", type=click.Path(path_type=Path))
-@click.argument("found", metavar="FILE|RELEASE", type=click.Path(path_type=Path))
+@click.argument("found", metavar="[FILE|RELEASE]", required=False, type=click.Path(path_type=Path))
+@click.option(
+    "--read-aloud",
+    metavar="NAME",
+    help="Instead of a file: ask line by line whether the aircraft holds it, and keep who read.",
+)
 @click.option(
     "--heights", metavar="TEXT", help="What heights in FILE are above, where it does not say."
 )
@@ -33,34 +41,70 @@ def compare(
     /,
     *,
     release: Path,
-    found: Path,
+    found: Path | None,
+    read_aloud: str | None,
     heights: str | None,
     members: int | None,
     json_target: Path | None,
 ) -> None:
     """Compare the route in FILE, or in another release, with that of the RELEASE.
 
-    Differences come with the most dangerous first, and what was found is flown in computation. Exit
-    status: 0 SAME, 5 NOT THE SAME, 8 CANNOT TELL, 2 bad input.
+    Differences come with the most dangerous first, and what was found is flown in computation. How
+    it ends is kept beside the RELEASE, for `homeleg show` and the pages. Exit status: 0 SAME, 5 NOT
+    THE SAME, 8 CANNOT TELL, 2 bad input, 7 what was read aloud cannot be taken.
     """
+    if (found is None) == (read_aloud is None):
+        raise click.UsageError("Give the FILE that was fetched, or --read-aloud NAME.")
+    if found is None:
+        if heights or members or json_target:
+            raise click.UsageError("--read-aloud goes alone: there is no file.")
+        _compare_aloud(context, release, str(read_aloud))
+        return
     warn_of_slow_start()
     with computing() as progress:
-        from homeleg.desk.compare import compare_release, comparison_json
+        from homeleg.desk.compare import comparison_json
+        from homeleg.desk.field_compare import compare_fetched
 
-        compared = compare_release(
-            release, found, heights=heights, members=members, progress=progress
+        fetched = compare_fetched(
+            release,
+            found,
+            datetime.now(UTC),
+            heights=heights,
+            members=members,
+            progress=progress,
         )
+    compared = fetched.compared
     if json_target == _STDOUT:
         answer(comparison_json(compared))
     else:
-        from homeleg.cli.compare_text import compared_text
+        from homeleg.cli.compare_text import KEPT, compared_text
 
-        say(compared_text(compared))
+        say(compared_text(compared, kept=fetched.not_kept or KEPT))
         if json_target is not None:
             from homeleg.formats.text_file import write_text
 
             write_text(json_target, comparison_json(compared))
     context.exit(EXIT_BY_END[compared.comparison.end.value])
+
+
+def _compare_aloud(context: click.Context, release: Path, who: str) -> None:
+    """Ask for each line of a release whether the aircraft holds it, and keep the answers."""
+    from homeleg.desk.release import opened
+    from homeleg.desk.route_aboard import keep_read_aloud, lines_of
+
+    same = _answered(lines_of(opened(release)))
+    aboard = keep_read_aloud(release, who, same, datetime.now(UTC))
+    say(f"{aboard.words}\n")
+    context.exit(EXIT_BY_END["SAME" if aboard.is_same else "NOT THE SAME"])
+
+
+def _answered(lines: Sequence[str]) -> list[bool]:
+    """Return what a person says of each line, as far as they come."""
+    same: list[bool] = []
+    with suppress(click.Abort):
+        for line in lines:
+            same.append(click.confirm(f"{line}\nThe same aboard?", err=True))  # noqa: PERF401
+    return same
 
 
 @click.command()

@@ -10,22 +10,22 @@ from homeleg.desk.export import Exported
 from homeleg.release.comparison import End
 from homeleg.release.release import Stage
 
-__all__ = ["compared_text", "exported_text"]
+__all__ = ["KEPT", "compared_text", "exported_text"]
 
 _MOST = 12
 _LEAST_SAID_M = 0.0005
 
-
+KEPT = "Kept beside the release: homeleg show says how the route aboard stands."
 _IN_A_FILE = (
     "It proves what was in the file, not what the aircraft holds nor how it will fly. Settings are "
     "not in it: read them aloud."
 )
 
 
-def compared_text(compared: Compared, proves: str = _IN_A_FILE) -> str:
+def compared_text(compared: Compared, proves: str = _IN_A_FILE, *, kept: str) -> str:
     """Return the end, the differences with the worst first, and what they would do.
 
-    `proves` says what SAME stands for and what not.
+    `proves` says what SAME stands for and what not, `kept` whether it was kept beside the release.
     """
     lines = [_end(compared), *_differences(compared), *_not_told(compared)]
     if compared.consequence is not None:
@@ -33,6 +33,7 @@ def compared_text(compared: Compared, proves: str = _IN_A_FILE) -> str:
     lines += compared.comparison.remarks
     if compared.comparison.end is End.SAME:
         lines.append(proves)
+    lines.append(kept)
     return _filled(lines)
 
 

@@ -183,7 +183,8 @@ def compare(context: click.Context, /, *, release: Path, **given: Any) -> None:
     from homeleg.desk.link import compare_aboard
 
     def compared(line: "Line") -> "Aboard":
-        return compare_aboard(line, release, read, members=given["members"])
+        now, members = datetime.now(UTC), given["members"]
+        return compare_aboard(line, release, read, now=now, members=members)
 
     _answer(context, compared, release, given)
 

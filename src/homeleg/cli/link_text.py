@@ -3,13 +3,14 @@
 import textwrap
 from pathlib import Path
 
-from homeleg.cli.compare_text import compared_text
+from homeleg.cli.compare_text import KEPT, compared_text
 from homeleg.cli.text import WIDTH
 from homeleg.desk.link import Aboard, Before
 from homeleg.link.messages import PlanType
 from homeleg.link.session import Reading
 from homeleg.release.plain_route import PlainRoute
 from homeleg.release.read_aloud import item_words, place_words
+from homeleg.release.release import Stage
 
 __all__ = ["aboard_text", "before_text", "fetched_text"]
 
@@ -26,7 +27,10 @@ _WATCHED = (
 
 def aboard_text(aboard: Aboard, *, watched: bool = False) -> str:
     """Return the comparison in words, and the settings that are still to be read aloud."""
-    text = compared_text(aboard.compared, _WATCHED if watched else _PROVES)
+    proves = _WATCHED if watched else _PROVES
+    is_plan = aboard.compared.release.stage is Stage.PLAN
+    kept = "A plan is in no aircraft: nothing was kept." if is_plan else KEPT
+    text = compared_text(aboard.compared, proves, kept=kept)
     if not aboard.to_read:
         return text
     names = " and ".join(aboard.to_read)

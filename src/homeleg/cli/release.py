@@ -112,8 +112,10 @@ def show(file: Path) -> None:
     """Verify a RELEASE or plan and say what it holds: route, settings, signatures, time left."""
     from homeleg.cli.release_text import release_page
     from homeleg.desk.release import opened
+    from homeleg.desk.route_aboard import aboard_of
 
-    say(release_page(opened(file), _now()))
+    release, now = opened(file), _now()
+    say(release_page(release, aboard_of(release, file, now), now))
 
 
 def _now() -> datetime:
@@ -160,7 +162,7 @@ def _write(made: "Candidate", release: Any, sortie: Path, given: dict[str, Any])
         write_briefing(pages, given["briefing"], paper=given["paper"])
     if given["phone"] is not None:
         write_phone_pages(release_input(made.result, release), given["phone"])
-    say(written_line(release, path, made.result.verdict))
+    say(written_line(release, path))
 
 
 def _signature(text: str) -> "Signature":

@@ -1,17 +1,15 @@
 """A release as text: who may fly what until when, and the route to be read aloud."""
 
 import textwrap
-from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from homeleg.cli.text import WIDTH
 from homeleg.foundation.stated_text import shown_time
-from homeleg.release.read_aloud import item_words, place_words
-from homeleg.release.refusals import ROUTE_NOT_COVERED, after_release
+from homeleg.release.read_aloud import item_words, place_words, settings_words
+from homeleg.release.refusals import ROUTE_NOT_COVERED
 from homeleg.release.release import Release, Stage
-from homeleg.verdict.result import Verdict
+from homeleg.release.route_aboard import ROUTE_ABOARD, RouteAboard
 
 __all__ = ["release_page", "written_line"]
 
@@ -21,7 +19,7 @@ _NOT_READ = (
 )
 
 
-def written_line(release: Release, path: Path, verdict: Verdict) -> str:
+def written_line(release: Release, path: Path) -> str:
     """Return the sentences that tell where a release was written, and what comes before launch."""
     until = shown_time(release.valid_until)
     if release.stage is Stage.PLAN:
@@ -29,14 +27,16 @@ def written_line(release: Release, path: Path, verdict: Verdict) -> str:
             f"Wrote {path}: a plan, not released. At the field: homeleg release {path} with what "
             "is told there.\n"
         )
-    lines = [f"Released as {release.code}, to launch until {until}: {path}."]
-    lines += [f"Before launch: {item.ask}" for item in after_release(verdict)]
-    return "\n".join(lines) + "\n"
+    return (
+        f"Released as {release.code}, to launch until {until}: {path}.\n"
+        f"Before launch: {ROUTE_ABOARD.ask} No launch before SAME.\n"
+    )
 
 
-def release_page(release: Release, now: datetime) -> str:
-    """Return the whole release on one page of text."""
-    blocks = [_head(release, now), _route(release), list(_settings(release)), _before(release)]
+def release_page(release: Release, aboard: RouteAboard, now: datetime) -> str:
+    """Return the whole release on one page of text, with how the route aboard stands."""
+    blocks = [_head(release, aboard, now), _route(release)]
+    blocks += [[settings_words(release.settings)], _before(release, aboard)]
     blocks += [[*release.answer["cautions"][:1], _NOT_READ]]
     filled = (
         "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="  ") for line in block)
@@ -46,13 +46,15 @@ def release_page(release: Release, now: datetime) -> str:
     return "\n\n".join(filled) + "\n"
 
 
-def _head(release: Release, now: datetime) -> list[str]:
+def _head(release: Release, aboard: RouteAboard, now: datetime) -> list[str]:
     what = "Release" if release.stage is Stage.RELEASE else "Plan, not released:"
     lines = [f"{what} {release.code}: {release.answer['headline']}"]
     if release.override is not None:
         by, reason = release.override.name, release.override.reason
         lines.append(f"{release.word}, flown on the decision of {by}: {reason}")
         lines.append(ROUTE_NOT_COVERED)
+    if release.stage is Stage.RELEASE:
+        lines.append(aboard.words)
     until = shown_time(release.valid_until)
     passed = " It has expired: release the sortie again." if release.has_expired(now) else ""
     lines.append(f"To launch until {until}.{passed}")
@@ -72,24 +74,12 @@ def _route(release: Release) -> list[str]:
     return lines + [f"{n:3d} {item_words(item)}" for n, item in enumerate(route.items, start=1)]
 
 
-def _settings(release: Release) -> Iterator[str]:
-    settings: Any = release.frozen["settings"]
-    loss = settings["link_loss"]
-    height = loss["return_height"]
-    after = "a time not told" if loss["after_ds"] is None else f"{loss['after_ds'] / 10:g} s"
-    climb = {True: "climbs first", False: "does not climb first", None: "climbs or not: not told"}
-    at = "not told" if height is None else f"{height['cm'] / 100:g} m {height['above']}"
-    path = loss["path"] or "by a path not told"
-    if isinstance(path, list):
-        path = f"over {', '.join(path)}"
-    yield (
-        f"Link lost, as declared: after {after}; {climb[loss['climb_first']]}; return height {at}; "
-        f"home {path}; then {loss['at_launch_point'] or 'not told'}."
-    )
-
-
-def _before(release: Release) -> list[str]:
-    asks = [item["ask"] for item in release.answer["to_do"]]
-    if release.stage is Stage.RELEASE:
-        return [f"Before launch: {' '.join(asks)}"] if asks else []
-    return [f"{len(asks)} to do at the field: {' '.join(asks)}"] if asks else []
+def _before(release: Release, aboard: RouteAboard) -> list[str]:
+    """Return what is still to do; the route aboard as it stands now, whatever was told before."""
+    to_do = release.answer["to_do"]
+    if release.stage is not Stage.RELEASE:
+        asks = [item["ask"] for item in to_do]
+        return [f"{len(asks)} to do at the field: {' '.join(asks)}"] if asks else []
+    asks = [item["ask"] for item in to_do if item["item"] != ROUTE_ABOARD.name]
+    asks += [] if aboard.is_same else [ROUTE_ABOARD.ask]
+    return [f"Before launch: {' '.join(asks)}"] if asks else []

@@ -10,6 +10,7 @@ from homeleg.briefing.paper import PaperSize, briefing_pdf
 from homeleg.desk.check import CheckResult
 from homeleg.formats.text_file import write_text, write_whole
 from homeleg.release.release import Release, Stage
+from homeleg.release.route_aboard import RouteAboard, standing
 
 __all__ = ["plan_input", "release_input", "write_briefing", "write_phone_pages"]
 
@@ -23,10 +24,18 @@ def plan_input(result: CheckResult, path: Path) -> BriefingInput:
 
 
 def release_input(
-    result: CheckResult, release: Release, contacts: Sequence[tuple[str, str]] = ()
+    result: CheckResult,
+    release: Release,
+    contacts: Sequence[tuple[str, str]] = (),
+    aboard: RouteAboard | None = None,
 ) -> BriefingInput:
-    """Return what the pages of a release are made from, or of a plan that is to become one."""
+    """Return what the pages of a release are made from, or of a plan that is to become one.
+
+    `aboard` is how the route in the aircraft stands; without it, it was not compared yet.
+    """
     override = release.override
+    if aboard is None and release.stage is Stage.RELEASE:
+        aboard = standing((), release.given_at)
     return BriefingInput(
         name=_name(Path(release.folder) / release.files[0].name),
         verdict=result.verdict,
@@ -37,6 +46,7 @@ def release_input(
         override=None
         if override is None
         else f"{override.name} flies against {result.verdict.word.value}: {override.reason}",
+        aboard=aboard,
         contacts=tuple(contacts),
     )
 

@@ -10,6 +10,7 @@ from homeleg.desk.briefing import release_input, write_briefing, write_phone_pag
 from homeleg.desk.check import CheckResult, Progress, check_read_sortie
 from homeleg.desk.release import Candidate, candidate, sign, sortie_of_release, write_release
 from homeleg.desk.releases import inside
+from homeleg.desk.route_aboard import aboard_of
 from homeleg.desk.wind_window import with_wind_window
 from homeleg.formats.field_answers import FieldAnswers
 from homeleg.formats.release_file import read_release
@@ -67,12 +68,18 @@ def release_here(base: Base, made: Candidate, typed: Typed, now: datetime) -> Re
 
 
 def print_release(
-    path: Path, pages: Path, verdict: Verdict | None, *, progress: Progress | None = None
+    path: Path,
+    pages: Path,
+    verdict: Verdict | None,
+    now: datetime,
+    *,
+    progress: Progress | None = None,
 ) -> None:
-    """Write the two pages of a release as PDF into a folder, on every paper of PAPERS.
+    """Write all pages of a release into a folder, those on paper in every size of PAPERS.
 
-    `verdict` is the one that was signed; without it the release is flown again, in as many computed
-    flights. Raises InputFileError and OutOfModelError as the check does.
+    They say how the route aboard stands `now`. `verdict` is the one that was signed; without it the
+    release is flown again, in as many computed flights. Raises InputFileError and OutOfModelError
+    as the check does.
     """
     release = read_release(path)
     files = sortie_of_release(release, path)
@@ -81,8 +88,10 @@ def print_release(
         result = check_read_sortie(files, members=members, progress=progress)
     else:
         result = CheckResult(verdict=verdict, sortie=files.sortie, sources=files.sources)
-    given = release_input(with_wind_window(result, progress), release)
+    aboard = aboard_of(release, path, now)
+    given = release_input(with_wind_window(result, progress), release, aboard=aboard)
     pages.mkdir(exist_ok=True)
+    write_phone_pages(given, pages)
     for paper in PAPERS:
         write_briefing(given, pages / f"{paper}.pdf", paper=paper)
 

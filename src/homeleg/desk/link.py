@@ -10,6 +10,7 @@ from typing import TypeVar
 from homeleg.desk.compare import Compared, flown_where_not_the_same
 from homeleg.desk.reading_json import reading_document
 from homeleg.desk.release import sortie_of_release
+from homeleg.desk.route_aboard import Fetched, keep_comparison, keep_doubt
 from homeleg.desk.settings_heard import contradictions, heard_remarks, with_heard
 from homeleg.formats.columns_csv import write_columns
 from homeleg.formats.comparison_json import document_text
@@ -50,6 +51,7 @@ from homeleg.release.declared import ReadAloud, read_aloud_differences, settings
 from homeleg.release.difference import Difference
 from homeleg.release.plain_route import PlainRoute
 from homeleg.release.release import Release, Stage
+from homeleg.release.route_aboard import Means
 from homeleg.release.stored import airspeed_of, height_of
 
 __all__ = [
@@ -182,10 +184,17 @@ def fetch_aboard(line: Line, out: Path) -> tuple[Reading, PlainRoute]:
     return reading, route
 
 
-def compare_aboard(line: Line, path: Path, read: ReadAloud, *, members: int | None) -> Aboard:
-    """Read the plans of the aircraft and compare them with a release; nothing is written."""
+def compare_aboard(
+    line: Line, path: Path, read: ReadAloud, *, now: datetime, members: int | None
+) -> Aboard:
+    """Read the plans of the aircraft and compare them with a release, and keep how that ends.
+
+    Nothing is written into the aircraft.
+    """
     reading, verified = _read(line)
-    return _compared(line, path, reading, verified, read, members=members)
+    aboard = _compared(line, path, reading, verified, read, members=members)
+    _keep(aboard, path, now)
+    return aboard
 
 
 def load_release(
@@ -228,13 +237,16 @@ def load_release(
         raise _refusal("the load", ("the system id was not confirmed",))
     plans = plans_of(release.route, _settings(release))
     writing = Writing(plans=plans, home=home_item(launch) if home_first else None)
+    keep_doubt(path, "a load was begun", now)
     reading, verified = _written(line, terms, writing, before)
     try:
-        return _compared(line, path, reading, verified, read, members=members)
+        aboard = _compared(line, path, reading, verified, read, members=members)
     except KeyboardInterrupt as error:
         why = "Stopped. The aircraft took the load, and it was not compared to the end."
         held = read_back_words(writing, _items(before), reading)
         raise LoadFailedError(why, held, is_read_back=True) from error
+    _keep(aboard, path, now)
+    return aboard
 
 
 def _written(
@@ -325,6 +337,21 @@ def _compared(
         to_read=settings_to_read(release.settings, read),
         verified=verified,
     )
+
+
+def _keep(aboard: Aboard, path: Path, now: datetime) -> None:
+    """Keep a comparison beside the release, with what the aircraft held."""
+    reading, compared = aboard.reading, aboard.compared
+    if compared.release.stage is not Stage.RELEASE:
+        return
+    fetched = Fetched(
+        at=now,
+        means=Means.LINK,
+        source=f"system {reading.system}",
+        content=document_text(reading_document(reading)).encode(),
+        unread=aboard.to_read,
+    )
+    keep_comparison(compared.release, path, aboard.end, compared.comparison, fetched)
 
 
 def _with_settings(comparison: Comparison, found: tuple[Difference, ...]) -> Comparison:

@@ -19,7 +19,15 @@ def comparison_document(comparison: Comparison, code: str, digest: str) -> dict[
         "release": {"code": code, "digest": digest},
         "end": comparison.end.value,
         "differences": [
-            {"danger": one.danger.name.lower(), "item": one.item, "sentence": one.sentence}
+            {
+                "danger": one.danger.name.lower(),
+                "item": one.item,
+                "sentence": one.sentence,
+                "what": one.what,
+                "released": one.released,
+                "aboard": one.aboard,
+                "then": one.then,
+            }
             for one in comparison.differences
         ],
         "not_told": [aspect.value for aspect in comparison.unproven],

@@ -71,6 +71,22 @@ def write_new_text(path: Path, text: str) -> None:
         raise _not_written(path, error) from error
 
 
+def add_line(path: Path, line: str) -> None:
+    """Add a line of UTF-8 text at the end of a file, which is made where there is none.
+
+    A last line that was cut off stays a line of its own. Raises InputFileError as `write_text`.
+    """
+    try:
+        with path.open("a+b") as file:
+            file.seek(max(file.seek(0, os.SEEK_END) - 1, 0))
+            whole = file.read() in {b"", b"\n"}
+            file.write(("" if whole else "\n").encode() + line.encode() + b"\n")
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as error:
+        raise _not_written(path, error) from error
+
+
 def _part_of(target: Path) -> Path:
     """Return the file beside the target that holds the text until it is whole."""
     return target.with_name(f".{target.name}.{os.getpid()}")

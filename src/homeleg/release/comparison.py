@@ -4,23 +4,22 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from homeleg.foundation.heights import Datum
 from homeleg.release.alignment import Cost, Pairing, Step, aligned
-from homeleg.release.difference import (
-    FAR_OFF_M,
-    Danger,
-    Difference,
-    distance_m,
-    is_rounded_degree,
-    is_rounded_height,
+from homeleg.release.around_the_items import (
+    LAUNCH_WITHIN_M,
+    of_the_boundary,
+    of_the_diversions,
+    of_the_launch,
 )
+from homeleg.release.difference import FAR_OFF_M, Danger, Difference, distance_m, unlike
 from homeleg.release.item_differences import is_same_place, item_differences, named
-from homeleg.release.plain_route import Aspect, PlainBoundary, PlainItem, PlainPlace, PlainRoute
+from homeleg.release.plain_route import Aspect, PlainItem, PlainRoute
 from homeleg.release.read_aloud import height_words, kind_words, position_words
 from homeleg.route.items import ItemKind
 
 __all__ = ["Comparison", "End", "compare", "pairs"]
 
-_LAUNCH_WITHIN_M, _LAUNCH_HEIGHT_WITHIN_M = 10.0, 5.0
 _NOTHING_IN_COMMON = 2.5
 _ENDS = (ItemKind.LAND, ItemKind.HAND_OVER, ItemKind.RETURN)
 
@@ -52,10 +51,10 @@ def compare(released: PlainRoute, found: PlainRoute) -> Comparison:
     """Return what a route that was found is against the released one."""
     differences = sorted(
         (
-            *_of_the_launch(released, found),
+            *of_the_launch(released, found),
             *_of_the_items(released, found),
-            *_of_the_boundary(released, found),
-            *_of_the_diversions(released, found),
+            *of_the_boundary(released, found),
+            *of_the_diversions(released, found),
         ),
         key=lambda one: (one.danger, one.item or 0),
     )
@@ -110,7 +109,13 @@ def _cost_told_by(found: PlainRoute) -> Cost:
 
 def _of_the_items(released: PlainRoute, found: PlainRoute) -> Iterator[Difference]:
     if not found.items:
-        yield _told(Danger.NO_ROUTE, None, "There is no route: no item was found.")
+        yield unlike(
+            Danger.NO_ROUTE,
+            "There is no route: no item was found.",
+            what="The route",
+            pair=(f"{len(released.items)} items", "none"),
+            then="It has nothing to fly.",
+        )
         return
     steps = aligned(released.items, found.items, _cost_told_by(found))
     kept = sum(step.first is not None and step.second is not None for step in steps)
@@ -119,33 +124,63 @@ def _of_the_items(released: PlainRoute, found: PlainRoute) -> Iterator[Differenc
             f"It is another route: {kept} of {len(released.items)} released items are in it, "
             f"among {len(found.items)}."
         )
-        yield _told(Danger.NO_ROUTE, None, words)
+        yield unlike(
+            Danger.NO_ROUTE,
+            words,
+            what="The route",
+            pair=(
+                f"{len(released.items)} items",
+                f"{len(found.items)} items, {kept} of them yours",
+            ),
+            then="It would fly a route that nobody checked.",
+        )
     for step in steps:
-        yield from _of_a_step(step, released.items, found)
+        yield from _of_a_step(step, released, found)
     yield from _of_the_end(released, found)
 
 
-def _of_a_step(
-    step: Pairing, released: Sequence[PlainItem], found: PlainRoute
-) -> Iterator[Difference]:
-    i, j = step.first, step.second
+def _of_a_step(step: Pairing, released: PlainRoute, found: PlainRoute) -> Iterator[Difference]:
+    i, j, items = step.first, step.second, released.items
     if i is None or j is None:
         if i is not None:
-            yield _missing(i + 1, released[i])
+            yield _missing(i + 1, items[i])
         if j is not None:
             yield _added(j, found.items)
         return
+    launch = released.launch_point
+    known = launch is not None and launch.height and launch.height.above is Datum.AMSL
+    launch_amsl_m = launch.height.value_m if launch and launch.height and known else None
     swapped = step.step is Step.SWAPPED
     if swapped:
-        words = f"{named(i + 1, released[i])} and {named(i + 2, released[i + 1])} are swapped."
-        yield _told(Danger.ITEMS, i + 1, words)
-        yield from item_differences(i + 2, released[i + 1], found.items[j], found.untold)
-    yield from item_differences(i + 1, released[i], found.items[j + swapped], found.untold)
+        first, second = named(i + 1, items[i]), named(i + 2, items[i + 1])
+        yield unlike(
+            Danger.ITEMS,
+            f"{first} and {second} are swapped.",
+            item=i + 1,
+            what="Order of two items",
+            pair=(f"{first}, then {second}", f"{second}, then {first}"),
+            then="It would fly the legs between them in another order.",
+        )
+        yield from item_differences(
+            i + 2, items[i + 1], found.items[j], found.untold, launch_amsl_m
+        )
+    yield from item_differences(
+        i + 1, items[i], found.items[j + swapped], found.untold, launch_amsl_m
+    )
 
 
 def _missing(number: int, item: PlainItem) -> Difference:
-    danger = Danger.END_OF_ROUTE if item.kind in _ENDS else Danger.ITEMS
-    return _told(danger, number, f"{named(number, item)}, {kind_words(item)}, is missing.")
+    ends = item.kind in _ENDS
+    return unlike(
+        Danger.END_OF_ROUTE if ends else Danger.ITEMS,
+        f"{named(number, item)}, {kind_words(item)}, is missing.",
+        item=number,
+        what=named(number, item),
+        pair=(kind_words(item), "missing"),
+        then="It would not end its flight as you released."
+        if ends
+        else "It would fly straight from the item before it to the one after.",
+    )
 
 
 def _added(place: int, items: Sequence[PlainItem]) -> Difference:
@@ -153,11 +188,14 @@ def _added(place: int, items: Sequence[PlainItem]) -> Difference:
     danger = Danger.ITEMS if isinstance(item.kind, ItemKind) else Danger.END_OF_ROUTE
     called = f", {item.name}" if item.name else ""
     height = "" if item.height is None else f", {height_words(item.height)}"
-    where = position_words(item.latitude_deg, item.longitude_deg)
-    words = (
-        f"An item was added in place {place + 1}{called}: {kind_words(item)} at {where}{height}."
+    where = f"{kind_words(item)} at {position_words(item.latitude_deg, item.longitude_deg)}{height}"
+    return unlike(
+        danger,
+        f"An item was added in place {place + 1}{called}: {where}.",
+        what=f"Place {place + 1}{called}",
+        pair=("nothing", where),
+        then="It would do this too, and nobody checked it.",
     )
-    return _told(danger, None, words)
 
 
 def _of_the_end(released: PlainRoute, found: PlainRoute) -> Iterator[Difference]:
@@ -165,100 +203,13 @@ def _of_the_end(released: PlainRoute, found: PlainRoute) -> Iterator[Difference]
     if Aspect.KIND in found.untold or not released.items:
         return
     if released.items[-1].kind in _ENDS and last.kind not in _ENDS:
-        words = f"The route ends with {kind_words(last)}: it neither lands nor hands over."
-        yield _told(Danger.END_OF_ROUTE, None, words)
-
-
-def _of_the_launch(released: PlainRoute, found: PlainRoute) -> Iterator[Difference]:
-    right, got = released.launch_point, found.launch_point
-    if right is None or got is None:
-        return
-    off_m = distance_m(right, got)
-    if off_m > _LAUNCH_WITHIN_M:
-        words = f"The launch point is {off_m:.0f} m from the one released."
-        yield _told(Danger.LAUNCH_MOVED, None, words, Aspect.LAUNCH_POINT)
-    heights = (right.height, got.height)
-    if right.height is None or got.height is None:
-        return
-    if heights[0] and heights[1] and right.height.above is not got.height.above:
-        words = f"The launch point is given {got.height.above.value}: its height is not proven."
-        yield _told(Danger.HEIGHT_REFERENCE, None, words, Aspect.LAUNCH_POINT)
-    elif abs(got.height.value_m - right.height.value_m) > _LAUNCH_HEIGHT_WITHIN_M:
-        words = (
-            f"The launch point is at {height_words(got.height)} instead of "
-            f"{height_words(right.height)}."
+        yield unlike(
+            Danger.END_OF_ROUTE,
+            f"The route ends with {kind_words(last)}: it neither lands nor hands over.",
+            what="End of the route",
+            pair=(kind_words(released.items[-1]), kind_words(last)),
+            then="What it would do after that is not known.",
         )
-        yield _told(Danger.LAUNCH_MOVED, None, words, Aspect.LAUNCH_POINT)
-
-
-def _of_the_boundary(released: PlainRoute, found: PlainRoute) -> Iterator[Difference]:
-    right, got = released.boundary, found.boundary
-    if Aspect.BOUNDARY in found.untold or (right is None and got is None):
-        return
-    if right is None or got is None:
-        words = "The boundary is not there." if got is None else "A boundary was not released."
-        yield _told(Danger.BOUNDARY, None, words, Aspect.BOUNDARY)
-    elif not _is_same_outline(right, got):
-        words = f"The boundary is another one, of {len(got.corners_deg)} corners."
-        yield _told(Danger.BOUNDARY, None, words, Aspect.BOUNDARY)
-    elif not _is_same_top(right, got):
-        top = "none" if got.top is None else height_words(got.top)
-        right_top = "none" if right.top is None else height_words(right.top)
-        words = f"The top of the boundary: {top} instead of {right_top}."
-        yield _told(Danger.BOUNDARY, None, words, Aspect.BOUNDARY)
-
-
-def _is_same_outline(right: PlainBoundary, got: PlainBoundary) -> bool:
-    """Return whether corner follows corner, wherever the count begins, in either direction."""
-    count = len(right.corners_deg)
-    if len(got.corners_deg) != count:
-        return False
-    turned = (got.corners_deg, got.corners_deg[::-1])
-    return any(
-        all(
-            is_rounded_degree(a, b)
-            for corner, other in zip(
-                right.corners_deg, (*corners[start:], *corners[:start]), strict=True
-            )
-            for a, b in zip(corner, other, strict=True)
-        )
-        for corners in turned
-        for start in range(max(count, 1))
-    )
-
-
-def _is_same_top(right: PlainBoundary, got: PlainBoundary) -> bool:
-    if right.top is None or got.top is None:
-        return right.top is got.top
-    return right.top.above is got.top.above and is_rounded_height(
-        right.top.value_m, got.top.value_m
-    )
-
-
-def _of_the_diversions(released: PlainRoute, found: PlainRoute) -> Iterator[Difference]:
-    if Aspect.DIVERSIONS in found.untold:
-        return
-    missing = [place for place in released.diversions if not _is_among(place, found.diversions)]
-    added = [place for place in found.diversions if not _is_among(place, released.diversions)]
-    for words, places in (("is missing", missing), ("was not released", added)):
-        for place in places:
-            where = position_words(place.latitude_deg, place.longitude_deg)
-            sentence = f"The diversion point at {where} {words}."
-            yield _told(Danger.BOUNDARY, None, sentence, Aspect.DIVERSIONS)
-
-
-def _is_among(place: PlainPlace, places: Sequence[PlainPlace]) -> bool:
-    return any(
-        is_rounded_degree(place.latitude_deg, other.latitude_deg)
-        and is_rounded_degree(place.longitude_deg, other.longitude_deg)
-        and (
-            place.height is other.height
-            if place.height is None or other.height is None
-            else place.height.above is other.height.above
-            and is_rounded_height(place.height.value_m, other.height.value_m)
-        )
-        for other in places
-    )
 
 
 def _is_unproven(aspect: Aspect, released: PlainRoute, found: PlainRoute) -> bool:
@@ -298,11 +249,5 @@ def _remarks(released: PlainRoute, found: PlainRoute) -> Iterator[str]:
         )
     elif right is not None and got is not None:
         off_m = distance_m(right, got)
-        if 0.05 <= off_m <= _LAUNCH_WITHIN_M:
+        if 0.05 <= off_m <= LAUNCH_WITHIN_M:
             yield f"The launch point lies {off_m:.1f} m from the one released."
-
-
-def _told(
-    danger: Danger, item: int | None, sentence: str, aspect: Aspect | None = None
-) -> Difference:
-    return Difference(danger=danger, aspect=aspect, item=item, sentence=sentence)

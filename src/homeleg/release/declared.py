@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from homeleg.foundation.heights import StatedHeight
-from homeleg.release.difference import Danger, Difference, is_rounded_height
+from homeleg.release.difference import Danger, Difference, is_rounded_height, unlike
 from homeleg.release.read_aloud import height_words
 from homeleg.release.stored import height_of
 
@@ -34,21 +34,27 @@ def settings_to_read(settings: Mapping[str, Any], read: ReadAloud) -> tuple[str,
 
 def read_aloud_differences(settings: Mapping[str, Any], read: ReadAloud) -> tuple[Difference, ...]:
     """Return what was read and is another setting than the one released."""
-    loss = settings["link_loss"]
-    right, got, found = height_of(loss["return_height"]), read.return_height, []
+    loss, found = settings["link_loss"], []
+    right, got = height_of(loss["return_height"]), read.return_height
     if got is not None and right is not None and not is_same_height(right, got):
         lower = got.above is not right.above or got.value_m < right.value_m
-        words = f"The return height is {height_words(got)} instead of {height_words(right)}."
-        found.append((Danger.LOWER if lower else Danger.POSITION_OR_HIGHER, words))
+        then = "It would come home at a height that was not checked."
+        if got.above is right.above:
+            off_m = abs(got.value_m - right.value_m)
+            then = f"It would come home {off_m:g} m {'lower' if lower else 'higher'}."
+        pair = height_words(right), height_words(got)
+        words = f"The return height is {pair[1]} instead of {pair[0]}."
+        danger = Danger.LOWER if lower else Danger.POSITION_OR_HIGHER
+        found.append(unlike(danger, words, what="Return height", pair=pair, then=then))
     after_s, released_ds = read.link_loss_after_s, loss["after_ds"]
     if after_s is not None and released_ds is not None and round(_TENTHS * after_s) != released_ds:
-        words = (
-            f"A lost link sends it home after {after_s:g} s instead of {released_ds / _TENTHS:g} s."
-        )
-        found.append((Danger.COMMAND, words))
-    return tuple(
-        Difference(danger=danger, aspect=None, item=None, sentence=words) for danger, words in found
-    )
+        right_s = released_ds / _TENTHS
+        words = f"A lost link sends it home after {after_s:g} s instead of {right_s:g} s."
+        side = "longer" if after_s > right_s else "shorter"
+        then = f"It would fly on for {abs(after_s - right_s):g} s {side} before it turns home."
+        pair = f"{right_s:g} s", f"{after_s:g} s"
+        found.append(unlike(Danger.COMMAND, words, what="Link-loss timer", pair=pair, then=then))
+    return tuple(found)
 
 
 def is_same_height(right: StatedHeight, got: StatedHeight) -> bool:

@@ -1,6 +1,7 @@
 """What two routes can differ in, how much of it is rounding, and in what order it is dangerous."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -17,6 +18,7 @@ __all__ = [
     "distance_m",
     "is_rounded_degree",
     "is_rounded_height",
+    "unlike",
 ]
 
 # Beyond this a position is not off: it is another place.
@@ -45,12 +47,44 @@ class Danger(IntEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Difference:
-    """One difference: how dangerous, of which aspect, in one sentence; items count from one."""
+    """One difference: how dangerous, of which aspect, in one sentence; items count from one.
+
+    The same as a pair: of `what`, `released` against `aboard`, and what it would do `then`; empty
+    where nothing of that kind is known.
+    """
 
     danger: Danger
     aspect: Aspect | None
     item: int | None
     sentence: str
+    what: str = ""
+    released: str = ""
+    aboard: str = ""
+    then: str = ""
+
+
+def unlike(
+    danger: Danger,
+    sentence: str,
+    *,
+    what: str,
+    pair: Sequence[str],
+    then: str,
+    aspect: Aspect | None = None,
+    item: int | None = None,
+) -> Difference:
+    """Return a difference with its pair: the released side, then the one found."""
+    released, aboard = pair
+    return Difference(
+        danger=danger,
+        aspect=aspect,
+        item=item,
+        sentence=sentence,
+        what=what,
+        released=released,
+        aboard=aboard,
+        then=then,
+    )
 
 
 def is_rounded_degree(released_deg: float, found_deg: float) -> bool:

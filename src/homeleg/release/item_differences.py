@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.release.difference import (
     FAR_OFF_M,
     Danger,
@@ -12,6 +13,7 @@ from homeleg.release.difference import (
     distance_m,
     is_rounded_degree,
     is_rounded_height,
+    unlike,
 )
 from homeleg.release.plain_route import Aspect, PlainItem
 from homeleg.release.read_aloud import airspeed_words, height_words, kind_words, position_words
@@ -26,15 +28,37 @@ _ENDS = (ItemKind.LAND, ItemKind.HAND_OVER, ItemKind.RETURN)
 
 @dataclass(frozen=True, slots=True)
 class _Pair:
-    """A released item with its number, and what was found in its place."""
+    """A released item with its number, what was found in its place, and the launch's elevation."""
 
     number: int
     released: PlainItem
     found: PlainItem
+    launch_amsl_m: float | None
 
-    def told(self, danger: Danger, aspect: Aspect | None, words: str) -> Difference:
-        sentence = f"{named(self.number, self.released)}: {words}."
-        return Difference(danger=danger, aspect=aspect, item=self.number, sentence=sentence)
+
+@dataclass(frozen=True, slots=True)
+class _Unlike:
+    """A field that differs: in words, as a pair, and what it would do then."""
+
+    danger: Danger
+    aspect: Aspect | None
+    words: str
+    what: str
+    released: str
+    aboard: str
+    then: str
+
+    def of(self, pair: _Pair) -> Difference:
+        name = named(pair.number, pair.released)
+        return unlike(
+            self.danger,
+            f"{name}: {self.words}.",
+            aspect=self.aspect,
+            item=pair.number,
+            what=f"{name}, {self.what}",
+            pair=(self.released, self.aboard),
+            then=self.then,
+        )
 
 
 def named(number: int, item: PlainItem) -> str:
@@ -43,10 +67,17 @@ def named(number: int, item: PlainItem) -> str:
 
 
 def item_differences(
-    number: int, released: PlainItem, found: PlainItem, untold: frozenset[Aspect]
+    number: int,
+    released: PlainItem,
+    found: PlainItem,
+    untold: frozenset[Aspect],
+    launch_amsl_m: float | None = None,
 ) -> list[Difference]:
-    """Return what differs beyond rounding, leaving out what the source cannot tell."""
-    pair = _Pair(number, released, found)
+    """Return what differs beyond rounding, leaving out what the source cannot tell.
+
+    `launch_amsl_m` is the released elevation of the launch point, where it is known. [m]
+    """
+    pair = _Pair(number, released, found, launch_amsl_m)
     found_all = (
         *_place(pair),
         *_height(pair),
@@ -55,7 +86,7 @@ def item_differences(
         *_orbit(pair),
         *_rest(pair),
     )
-    return [one for one in found_all if one.aspect not in untold]
+    return [one.of(pair) for one in found_all if one.aspect not in untold]
 
 
 def is_same_place(released: PlainItem, found: PlainItem) -> bool:
@@ -65,108 +96,156 @@ def is_same_place(released: PlainItem, found: PlainItem) -> bool:
     )
 
 
-def _place(pair: _Pair) -> Iterator[Difference]:
+def _place(pair: _Pair) -> Iterator[_Unlike]:
     released, found = pair.released, pair.found
     if is_same_place(released, found):
         return
     off_m = distance_m(released, found)
     where = position_words(found.latitude_deg, found.longitude_deg)
-    if off_m <= FAR_OFF_M:
-        bearing = f"{bearing_deg(released, found):03.0f} deg"
-        words = f"{_near_by(off_m)} to {bearing} of where it was released"
-        yield pair.told(Danger.POSITION_OR_HIGHER, None, words)
-        return
     right = position_words(released.latitude_deg, released.longitude_deg)
-    far = f"{off_m:.0f} m" if off_m < 10_000.0 else f"{off_m / 1000.0:,.0f} km"
-    mirrored = is_rounded_degree(
-        abs(released.latitude_deg), abs(found.latitude_deg)
-    ) and is_rounded_degree(abs(released.longitude_deg), abs(found.longitude_deg))
-    cause = " (a sign or a letter of the position is turned)" if mirrored else ""
-    yield pair.told(Danger.FAR_OFF, None, f"{far} off{cause}, at {where} instead of {right}")
+    if off_m <= FAR_OFF_M:
+        off = f"{_near_by(off_m)} to {bearing_deg(released, found):03.0f} deg"
+        danger, words = Danger.POSITION_OR_HIGHER, f"{off} of where it was released"
+        then = f"It would fly {off} of where you released, over ground that was not checked."
+    else:
+        far = f"{off_m:.0f} m" if off_m < 10_000.0 else f"{off_m / 1000.0:,.0f} km"
+        mirrored = is_rounded_degree(
+            abs(released.latitude_deg), abs(found.latitude_deg)
+        ) and is_rounded_degree(abs(released.longitude_deg), abs(found.longitude_deg))
+        cause = " (a sign or a letter of the position is turned)" if mirrored else ""
+        danger, words = Danger.FAR_OFF, f"{far} off{cause}, at {where} instead of {right}"
+        then = f"It would fly to another place, {far} away{cause}."
+    yield _Unlike(danger, None, words, "position", right, where, then)
 
 
-def _height(pair: _Pair) -> Iterator[Difference]:
+def _height(pair: _Pair) -> Iterator[_Unlike]:
     right, got = pair.released.height, pair.found.height
     if right is None and got is None:
         return
-    if got is None and right is not None:
-        yield pair.told(Danger.LOWER, Aspect.HEIGHT, f"no height instead of {height_words(right)}")
-    elif right is None and got is not None:
-        words = f"{height_words(got)}, and none was released"
-        yield pair.told(Danger.LOWER, Aspect.HEIGHT, words)
-    elif right is not None and got is not None and right.above is not got.above:
-        words = f"{height_words(got)} instead of {height_words(right)}: another reference"
-        yield pair.told(Danger.HEIGHT_REFERENCE, Aspect.HEIGHT, words)
-    elif right is not None and got is not None:
-        if is_rounded_height(right.value_m, got.value_m):
-            return
+    right_words = "none" if right is None else height_words(right)
+    got_words = "none" if got is None else height_words(got)
+    danger = Danger.LOWER
+    if right is None or got is None:
+        words = f"{got_words}, and none was released"
+        if got is None:
+            words = f"no height instead of {right_words}"
+        then = "At which height it would fly is not known."
+    elif right.above is not got.above:
+        danger = Danger.HEIGHT_REFERENCE
+        words = f"{got_words} instead of {right_words}: another reference"
+        then = _other_reference(right, got, pair.launch_amsl_m)
+    elif is_rounded_height(right.value_m, got.value_m):
+        return
+    else:
         lower_m = right.value_m - got.value_m
-        side = "lower" if lower_m > 0.0 else "higher"
-        words = (
-            f"{_metres(abs(lower_m))} m {side} than released, {_metres(got.value_m)} instead of "
-            f"{height_words(right)}"
-        )
+        off = f"{_metres(abs(lower_m))} m {'lower' if lower_m > 0.0 else 'higher'}"
+        words = f"{off} than released, {_metres(got.value_m)} instead of {right_words}"
         danger = Danger.LOWER if lower_m > 0.0 else Danger.POSITION_OR_HIGHER
-        yield pair.told(danger, Aspect.HEIGHT, words)
+        then = f"The aircraft would pass {off} than you released."
+    yield _Unlike(danger, Aspect.HEIGHT, words, "height", right_words, got_words, then)
 
 
-def _kind(pair: _Pair) -> Iterator[Difference]:
+def _other_reference(right: StatedHeight, got: StatedHeight, launch_amsl_m: float | None) -> str:
+    """Return how much lower or higher another reference brings it, where that can be told."""
+    amsl_m = []
+    for height in (right, got):
+        if height.above is Datum.AMSL:
+            amsl_m.append(height.value_m)
+        elif height.above is Datum.ABOVE_LAUNCH and launch_amsl_m is not None:
+            amsl_m.append(height.value_m + launch_amsl_m)
+    if len(amsl_m) < 2:
+        return "The same number means another height: how far off, only the ground tells."
+    lower_m = amsl_m[0] - amsl_m[1]
+    side = "lower" if lower_m > 0.0 else "higher"
+    return f"The aircraft would pass {_metres(abs(lower_m))} m {side} than you released."
+
+
+def _kind(pair: _Pair) -> Iterator[_Unlike]:
     right, got = pair.released.kind, pair.found.kind
     if right == got:
         return
-    words = f"it asks for {kind_words(pair.found)} instead of {kind_words(pair.released)}"
-    ends = right in _ENDS or not isinstance(got, ItemKind)
-    yield pair.told(Danger.END_OF_ROUTE if ends else Danger.COMMAND, Aspect.KIND, words)
+    released, aboard = kind_words(pair.released), kind_words(pair.found)
+    danger, then = Danger.COMMAND, "What it would do there was not checked."
+    if right in _ENDS or not isinstance(got, ItemKind):
+        danger = Danger.END_OF_ROUTE
+        if right in _ENDS:
+            then = "It would not end its flight as you released."
+    words = f"it asks for {aboard} instead of {released}"
+    yield _Unlike(danger, Aspect.KIND, words, "what it asks", released, aboard, then)
 
 
-def _airspeed(pair: _Pair) -> Iterator[Difference]:
+def _airspeed(pair: _Pair) -> Iterator[_Unlike]:
     right, got = pair.released.airspeed, pair.found.airspeed
     if right == got:
         return
-    if (
-        right is not None
-        and got is not None
-        and right.kind is got.kind
-        and _near(right.value_m_s, got.value_m_s)
-    ):
-        return
+    same_kind = right is not None and got is not None and right.kind is got.kind
+    then = "How fast it would fly was not checked."
+    if right is not None and got is not None and same_kind:
+        if _near(right.value_m_s, got.value_m_s):
+            return
+        faster_m_s = got.value_m_s - right.value_m_s
+        side = "faster" if faster_m_s > 0.0 else "slower"
+        then = f"It would fly {abs(faster_m_s):.2g} m/s {side}."
     right_words = "the cruise airspeed" if right is None else airspeed_words(right)
     got_words = "no airspeed" if got is None else airspeed_words(got)
-    yield pair.told(Danger.SPEED, Aspect.AIRSPEED, f"{got_words} instead of {right_words}")
+    words = f"{got_words} instead of {right_words}"
+    yield _Unlike(Danger.SPEED, Aspect.AIRSPEED, words, "airspeed", right_words, got_words, then)
 
 
-def _orbit(pair: _Pair) -> Iterator[Difference]:
+def _orbit(pair: _Pair) -> Iterator[_Unlike]:
     right, got = pair.released, pair.found
     if not _near(right.radius_m, got.radius_m):
-        words = f"radius {_amount(got.radius_m, 'm')} instead of {_amount(right.radius_m, 'm')}"
-        yield pair.told(Danger.ORBIT, Aspect.ORBIT, words)
+        yield _amounts("radius", "m", right.radius_m, got.radius_m, "It would circle another way.")
     if right.side is not got.side:
         sides = [side.value if side else "not told" for side in (got.side, right.side)]
-        words = f"it turns {sides[0]} instead of {sides[1]}"
-        yield pair.told(Danger.ORBIT, Aspect.ORBIT, words)
+        words, then = f"it turns {sides[0]} instead of {sides[1]}", "It would turn the other way."
+        yield _Unlike(Danger.ORBIT, Aspect.ORBIT, words, "side", sides[1], sides[0], then)
     ended = right.turns is not None or right.duration_s is not None
     if ended and got.turns is None and got.duration_s is None:
-        yield pair.told(Danger.END_OF_ROUTE, Aspect.ORBIT, "it circles without end")
+        released = _amount(right.turns, "turns") if right.turns else _amount(right.duration_s, "s")
+        then = "It would circle until the pack is empty."
+        words = "it circles without end"
+        yield _Unlike(
+            Danger.END_OF_ROUTE, Aspect.ORBIT, words, "orbit", released, "without end", then
+        )
         return
+    longer = "It would stay another time than was checked, and the charge with it."
     if not _near(right.turns, got.turns):
-        words = f"{_amount(got.turns, 'turns')} instead of {_amount(right.turns, 'turns')}"
-        yield pair.told(Danger.ORBIT, Aspect.ORBIT, words)
+        yield _amounts("", "turns", right.turns, got.turns, longer)
     if not _near(right.duration_s, got.duration_s):
-        words = f"{_amount(got.duration_s, 's')} instead of {_amount(right.duration_s, 's')}"
-        yield pair.told(Danger.ORBIT, Aspect.ORBIT, words)
+        yield _amounts("", "s", right.duration_s, got.duration_s, longer)
 
 
-def _rest(pair: _Pair) -> Iterator[Difference]:
+def _amounts(name: str, unit: str, right: float | None, got: float | None, then: str) -> _Unlike:
+    released, aboard = _amount(right, unit), _amount(got, unit)
+    words = f"{name} {aboard} instead of {released}".lstrip()
+    return _Unlike(
+        Danger.ORBIT, Aspect.ORBIT, words, name or f"orbit, {unit}", released, aboard, then
+    )
+
+
+def _rest(pair: _Pair) -> Iterator[_Unlike]:
     right, got = pair.released, pair.found
     if (right.passing or Passing.FLY_BY) is not (got.passing or Passing.FLY_BY):
-        passed = [(one.passing or Passing.FLY_BY).value for one in (got, right)]
-        words = f"passed {passed[0]} instead of {passed[1]}"
-        yield pair.told(Danger.THE_REST, Aspect.PASSING, words)
+        aboard, released = [(one.passing or Passing.FLY_BY).value for one in (got, right)]
+        words, then = (
+            f"passed {aboard} instead of {released}",
+            "It would cut this corner otherwise.",
+        )
+        yield _Unlike(
+            Danger.THE_REST, Aspect.PASSING, words, "how it is passed", released, aboard, then
+        )
     if bool(right.picture) is not bool(got.picture):
         words = "a picture leg" if got.picture else "no picture leg any more"
-        yield pair.told(Danger.THE_REST, Aspect.PICTURE, words)
+        released, aboard = ["yes" if one.picture else "no" for one in (right, got)]
+        then = "Its pictures would not be those planned."
+        yield _Unlike(Danger.THE_REST, Aspect.PICTURE, words, "picture leg", released, aboard, then)
     if right.name != got.name:
-        yield pair.told(Danger.THE_REST, Aspect.NAME, f"it is called {got.name or 'nothing'}")
+        words = f"it is called {got.name or 'nothing'}"
+        then = "It would fly the same; paper and aircraft call it by two names."
+        yield _Unlike(
+            Danger.THE_REST, Aspect.NAME, words, "name", right.name, got.name or "none", then
+        )
 
 
 def _near(right: float | None, got: float | None) -> bool:

@@ -1,10 +1,45 @@
 """A route in words and figures, for one person to read aloud and another to follow."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from homeleg.foundation.heights import StatedAirspeed, StatedHeight
-from homeleg.release.plain_route import PlainItem, PlainPlace
+from homeleg.release.plain_route import PlainItem, PlainPlace, PlainRoute
 from homeleg.route.items import ItemKind, Passing
 
-__all__ = ["height_words", "item_words", "kind_words", "place_words", "position_words"]
+__all__ = [
+    "airspeed_words",
+    "height_words",
+    "item_words",
+    "kind_words",
+    "lines_to_read",
+    "place_words",
+    "position_words",
+    "settings_words",
+]
+
+
+def lines_to_read(route: PlainRoute, settings: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return everything that is read aloud, a line each: launch point, items, settings."""
+    launch = () if route.launch_point is None else (place_words(route.launch_point),)
+    items = (f"{n} {item_words(item)}" for n, item in enumerate(route.items, start=1))
+    return (*launch, *items, settings_words(settings))
+
+
+def settings_words(settings: Mapping[str, Any]) -> str:
+    """Return what the aircraft does where its link is lost, as declared, in stored form."""
+    loss = settings["link_loss"]
+    height = loss["return_height"]
+    after = "a time not told" if loss["after_ds"] is None else f"{loss['after_ds'] / 10:g} s"
+    climb = {True: "climbs first", False: "does not climb first", None: "climbs or not: not told"}
+    at = "not told" if height is None else f"{height['cm'] / 100:g} m {height['above']}"
+    path = loss["path"] or "by a path not told"
+    if isinstance(path, list):
+        path = f"over {', '.join(path)}"
+    return (
+        f"Link lost, as declared: after {after}; {climb[loss['climb_first']]}; return height {at}; "
+        f"home {path}; then {loss['at_launch_point'] or 'not told'}."
+    )
 
 
 def place_words(place: PlainPlace) -> str:

@@ -1,24 +1,21 @@
 """Why a checked sortie does not become a release: every reason at once, each with its remedy."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from homeleg.foundation.errors import Problem
 from homeleg.readiness.told import TOLD_ITEMS
+from homeleg.release.route_aboard import CLOCKS_APART, ROUTE_ABOARD
 from homeleg.release.signing import Override, Signature, name_key, not_overridable, refused_signers
 from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.result import Status, ToDo, Verdict
 
-__all__ = ["ROUTE_NOT_COVERED", "Asked", "after_release", "blocking", "refusals", "valid_until"]
+__all__ = ["ROUTE_NOT_COVERED", "Asked", "blocking", "refusals", "valid_until"]
 
-# What can only be done once there is a release to compare with: asked before launch, not before.
-_AFTER_RELEASE = "route_aboard"
 ROUTE_NOT_COVERED = (
     "The decision does not cover the route aboard: no launch before it was fetched back and "
     "compares as SAME."
 )
-# Clocks of two laptops differ by this much.
-_CLOCKS_APART = timedelta(minutes=2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,12 +31,7 @@ class Asked:
 
 def blocking(verdict: Verdict) -> tuple[ToDo, ...]:
     """Return the told items that are open and stand in the way of a release."""
-    return tuple(item for item in verdict.to_do if item.item != _AFTER_RELEASE)
-
-
-def after_release(verdict: Verdict) -> tuple[ToDo, ...]:
-    """Return the told items that can only be done with the release at hand."""
-    return tuple(item for item in verdict.to_do if item.item == _AFTER_RELEASE)
+    return tuple(item for item in verdict.to_do if item.item != ROUTE_ABOARD.name)
 
 
 def valid_until(sortie: Sortie, verdict: Verdict) -> datetime:
@@ -54,7 +46,7 @@ def valid_until(sortie: Sortie, verdict: Verdict) -> datetime:
         for answer in sortie.told
         if answer.seen is not None
         and (name := names.get(answer.item, answer.item)) in stands
-        and name != _AFTER_RELEASE
+        and name != ROUTE_ABOARD.name
         and answer.seen + stands[name] >= sortie.launch_time
     ]
     if verdict.valid_until is not None:
@@ -84,17 +76,16 @@ def _of_the_answer(verdict: Verdict) -> list[Problem]:
 
 def _counted(verdict: Verdict) -> str:
     """Return how many told items are open, counted as in the verdict, and which come first."""
-    words = f"{len(verdict.to_do)} to do at the field"
-    if after_release(verdict):
-        words += f", {len(blocking(verdict))} of them before the release"
-    return words
+    count, first = len(verdict.to_do), len(blocking(verdict))
+    words = f"{count} to do at the field"
+    return words if first == count else f"{words}, {first} of them before the release"
 
 
 def _of_the_time(asked: Asked, now: datetime) -> list[Problem]:
     problems = []
     seen = [answer.seen for answer in asked.sortie.told]
     seen += [report.seen for report in asked.sortie.weather.reports]
-    if any(moment is not None and moment - now > _CLOCKS_APART for moment in seen):
+    if any(moment is not None and moment - now > CLOCKS_APART for moment in seen):
         last = max(moment for moment in seen if moment is not None)
         problem = f"something is said to have been seen at {last:%H:%MZ}, and it is {now:%H:%MZ}"
         problems.append(_no("seen", problem, "Write when it was seen, in UTC."))

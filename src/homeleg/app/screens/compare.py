@@ -1,24 +1,25 @@
-"""A route that was fetched, against its release: SAME, NOT THE SAME, or CANNOT TELL."""
+"""The route aboard against its release: fetched back or read aloud, and how that ends."""
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from homeleg.app.office import office_of
 from homeleg.app.page import Form, page, posted
 from homeleg.app.screens.release import release_of
 from homeleg.app.worker import Refused
-from homeleg.desk.compare import compare_release
-from homeleg.desk.field_compare import compare_text
+from homeleg.desk.field_compare import compare_fetched, compare_text
 from homeleg.desk.releases import inside, numbers_of, release_named, releases_in
-from homeleg.foundation.errors import Problem
+from homeleg.desk.route_aboard import aboard_of, keep_read_aloud, lines_of
+from homeleg.foundation.errors import Problem, RefusedError
 
 __all__ = ["ROUTES"]
 
 _ADDRESS = "/compare/{code}"
+_SAME, _UNKNOWN = "SAME", "CANNOT TELL"
 # One grammar of weight for every answer: solid, hatched, hollow.
-_WEIGHTS = {"SAME": "go", "CANNOT TELL": "marginal", "NOT THE SAME": "no-go"}
+_WEIGHTS = {_SAME: "go", _UNKNOWN: "marginal", "NOT THE SAME": "no-go"}
 
 
 def ask(request: Request) -> Response:
@@ -30,20 +31,21 @@ def compare(request: Request, form: Form) -> Response:
     """Compare what was given, and fly what differs."""
     base, entry, held = release_of(request)
     inside(base, entry.path.parent / held.folder)
-    errands = office_of(request).errands
+    office = office_of(request)
     if code := form.get("other", ""):
         other = release_named(base, code)
         if other is None:
             raise HTTPException(404)
-        said = errands.do(compare_release, entry.path, other.path)
+        said = office.errands.do(compare_fetched, entry.path, other.path, office.now())
     else:
         given = (form.get(name, "") for name in ("name", "text", "heights"))
-        said = errands.do(compare_text, entry.path, *given)
+        said = office.errands.do(compare_text, entry.path, *given, office.now())
     if isinstance(said, Refused):
         return _asked(request, form, said.problems)
-    comparison = said.comparison
+    comparison = said.compared.comparison
     end = comparison.end.value
-    unlike = {one.item for one in comparison.differences if one.item is not None}
+    if end == _SAME and said.not_kept and not code:
+        end = _UNKNOWN  # of the aircraft, which is what was asked
     return page(
         request,
         "compared.html",
@@ -51,11 +53,30 @@ def compare(request: Request, form: Form) -> Response:
         end=end,
         weight=_WEIGHTS[end],
         comparison=comparison,
-        consequence=said.consequence,
+        consequence=said.compared.consequence,
+        not_kept=said.not_kept,
+        other=code,
         count=len(held.route.items),
-        unlike=len(unlike),
+        unlike=len({one.item for one in comparison.differences if one.item is not None}),
         numbers=numbers_of(held),
     )
+
+
+def aloud(request: Request) -> Response:
+    """Ask line by line whether the aircraft holds what was released."""
+    return _lines(request, {})
+
+
+def read_aloud(request: Request, form: Form) -> Response:
+    """Keep what was read aloud, and by whom."""
+    _base, entry, held = release_of(request)
+    said = [form.get(f"line-{n}", "") for n in range(len(lines_of(held)))]
+    same = [one == "same" for one in said if one]
+    try:
+        keep_read_aloud(entry.path, form.get("who", "").strip(), same, office_of(request).now())
+    except RefusedError as error:
+        return _lines(request, form, error.problems)
+    return RedirectResponse(f"/release/{entry.code}", 303)
 
 
 def _asked(request: Request, given: Form, problems: tuple[Problem, ...] = ()) -> Response:
@@ -71,7 +92,23 @@ def _asked(request: Request, given: Form, problems: tuple[Problem, ...] = ()) ->
     )
 
 
+def _lines(request: Request, given: Form, problems: tuple[Problem, ...] = ()) -> Response:
+    _base, entry, held = release_of(request)
+    return page(
+        request,
+        "read_aloud.html",
+        status=422 if problems else 200,
+        entry=entry,
+        lines=lines_of(held),
+        given=given,
+        problems=problems,
+        aboard=aboard_of(held, entry.path, office_of(request).now()),
+    )
+
+
 ROUTES = (
     Route(_ADDRESS, ask),
     Route(_ADDRESS, posted(compare), methods=["POST"]),
+    Route(_ADDRESS + "/aloud", aloud),
+    Route(_ADDRESS + "/aloud", posted(read_aloud), methods=["POST"]),
 )

@@ -18,12 +18,13 @@ from homeleg.desk.releases import (
     inside,
     numbers_of,
     release_named,
-    releases_in,
     sortie_released,
 )
+from homeleg.desk.route_aboard import aboard_of, keep_doubt
 from homeleg.foundation.errors import InputFileError
 from homeleg.release.refusals import ROUTE_NOT_COVERED
 from homeleg.release.release import Release
+from homeleg.release.route_aboard import RouteAboard
 
 __all__ = ["ROUTES", "release_of"]
 
@@ -41,22 +42,24 @@ _KINDS = {
 def release(request: Request) -> Response:
     """Show a release; one that was changed with what is wrong."""
     base, entry = _asked_for(request)
-    held = entry.release
+    office, held = office_of(request), entry.release
     if held is None:
         words = "This is no release any more."
         return page(request, "problems.html", sentence=words, problems=entry.problems)
+    aboard, now = aboard_of(held, entry.path, office.now()), office.now()
     return page(
         request,
         "release.html",
         entry=entry,
         release=held,
+        aboard=aboard,
+        older=_is_older(entry, aboard),
         not_covered=ROUTE_NOT_COVERED,
         numbers=numbers_of(held),
-        expired=held.has_expired(office_of(request).now()),
+        expired=held.has_expired(now),
         sortie=sortie_released(base, entry),
         papers=[name for name in PAPERS if (entry.pages / f"{name}.pdf").is_file()],
-        printing=office_of(request).errands.is_printing(entry.pages),
-        others=[one for one in releases_in(base) if one.release and one.code != entry.code],
+        printing=office.errands.is_printing(entry.pages),
         phone=[name for name in _PHONE if (entry.pages / name).is_file()],
         kinds={kind: exported(held, entry.path.name, kind).losses for kind in _KINDS},
     )
@@ -81,12 +84,13 @@ def carried(request: Request) -> Response:
 
 
 def paper(request: Request, form: Form) -> Response:
-    """Make the paper of a release that has none; it is flown again for it."""
+    """Make the pages of a release, as its route aboard stands now; it is flown again for it."""
     del form
     base, entry, held = release_of(request)
     for folder in (entry.pages, entry.path.parent / held.folder):
         inside(base, folder)
-    office_of(request).errands.print(entry.path, entry.pages, None)
+    office = office_of(request)
+    office.errands.print(entry.path, entry.pages, None, office.now())
     return RedirectResponse(f"/release/{entry.code}", 303)
 
 
@@ -99,6 +103,14 @@ def export(request: Request) -> Response:
     headers = {"Content-Disposition": f'attachment; filename="{entry.code}.{kind}"'}
     text = exported(held, entry.path.name, kind).text
     return Response(text, media_type=_KINDS[kind], headers=headers)
+
+
+def unplugged(request: Request, form: Form) -> Response:
+    """Void what was known of the route aboard."""
+    del form
+    _base, entry, _held = release_of(request)
+    keep_doubt(entry.path, "the pack was unplugged", office_of(request).now())
+    return RedirectResponse(f"/release/{entry.code}", 303)
 
 
 def again(request: Request, form: Form) -> Response:
@@ -120,6 +132,14 @@ def release_of(request: Request) -> tuple[Base, ReleaseEntry, Release]:
     return base, entry, entry.release
 
 
+def _is_older(entry: ReleaseEntry, aboard: RouteAboard) -> bool:
+    """Return whether the pages were made before the route aboard was last compared."""
+    card = entry.pages / _PHONE[0]
+    if aboard.proof is None or not card.is_file():
+        return False
+    return card.stat().st_mtime < aboard.proof.at.timestamp()
+
+
 def _asked_for(request: Request) -> tuple[Base, ReleaseEntry]:
     base = base_of(request)
     entry = release_named(base, request.path_params["code"])
@@ -133,5 +153,6 @@ ROUTES = (
     Route(_ADDRESS + "/pages/{name}", carried),
     Route(_ADDRESS + "/paper", posted(paper), methods=["POST"]),
     Route(_ADDRESS + "/export/{kind}", export),
+    Route(_ADDRESS + "/unplugged", posted(unplugged), methods=["POST"]),
     Route(_ADDRESS + "/again", posted(again), methods=["POST"]),
 )

@@ -48,7 +48,7 @@ def sign(request: Request, form: Form) -> Response:
         return _shown(request, form, error.problems)
     del office.candidates[entry.name]
     path = base.releases / f"{released.code}.release.json"
-    office.errands.print(path, base.releases / released.code, made.result.verdict)
+    office.errands.print(path, base.releases / released.code, made.result.verdict, office.now())
     return RedirectResponse(f"/release/{released.code}", 303)
 
 
