@@ -9,7 +9,6 @@ import click
 from homeleg.cli.answering import refuse_taken_files, target_file
 from homeleg.cli.computing import computing, say, warn_of_slow_start
 from homeleg.cli.stopping import held_back
-from homeleg.cli.text import WIDTH
 
 if TYPE_CHECKING:
     from homeleg.briefing.search_sheet import SearchSheet
@@ -106,4 +105,6 @@ def search_text(sheet: "SearchSheet") -> str:
 
 
 def _filled(lines: list[str]) -> list[str]:
+    from homeleg.cli.text import WIDTH
+
     return [textwrap.fill(line, WIDTH, subsequent_indent="  ") for line in lines]
