@@ -24,6 +24,7 @@ from homeleg.cli.app import app
 from homeleg.cli.bring_in import bring_in
 from homeleg.cli.compare import compare, export
 from homeleg.cli.computing import KEEP_IT, computing, prepare_kernel, say, warn_of_slow_start
+from homeleg.cli.evidence import evidence
 from homeleg.cli.link import link
 from homeleg.cli.new import new
 from homeleg.cli.note import note
@@ -166,6 +167,6 @@ def warm() -> None:
 
 for command in (
     *(app, recheck, amend, new, bring_in),
-    *(release, show, compare, export, link, note, search),
+    *(release, show, compare, export, link, note, search, evidence),
 ):
     cli.add_command(command)

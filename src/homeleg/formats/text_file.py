@@ -61,7 +61,11 @@ def write_new_text(path: Path, text: str) -> None:
 
     Raises InputFileError when it exists, or when the folder does not take the file.
     """
-    content = text.encode()
+    write_new_bytes(path, text.encode())
+
+
+def write_new_bytes(path: Path, content: bytes) -> None:
+    """Write the content into a file that does not exist yet, as `write_new_text` does."""
     try:
         with path.open("xb") as file:
             file.write(content)
