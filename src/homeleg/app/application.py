@@ -7,11 +7,13 @@ from http import HTTPStatus
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
+from homeleg.app.made_from import MadeFrom
 from homeleg.app.office import Office
 from homeleg.app.page import page
 from homeleg.app.screens import (
@@ -75,6 +77,7 @@ def application(office: Office) -> Starlette:
             HomelegError: _bad_input,
             Exception: _fault,
         },
+        middleware=[Middleware(MadeFrom, office=office)],
         lifespan=_lifespan,
     )
     app.state.office = office

@@ -31,7 +31,8 @@ class Office:
     `candidates` are the sorties that wait for their signatures, by name; `now` is the clock that
     answers and signatures go by; `link` is the telemetry link that is open; `notes` are what
     flights taught since the start, by release code; `made` are the changes made to each sortie
-    since then, which can be taken back.
+    since then, which can be taken back; `shown` are the texts that pages were made from, by what
+    stands for them in a form.
     """
 
     user_folder: Path
@@ -42,6 +43,7 @@ class Office:
     notes: dict[str, Noted] = field(default_factory=dict)
     made: dict[Path, list[Alteration]] = field(default_factory=dict)
     candidates: dict[str, Candidate] = field(default_factory=dict)
+    shown: dict[str, dict[Path, str]] = field(default_factory=dict)
     link: "Link | None" = None
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
 

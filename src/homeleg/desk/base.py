@@ -19,9 +19,11 @@ __all__ = [
     "SortieEntry",
     "aircraft_in",
     "aircraft_named",
+    "aircraft_path",
     "is_base",
     "make_base",
     "sortie_named",
+    "sortie_path",
     "sorties_in",
     "title_of",
 ]
@@ -115,8 +117,14 @@ def aircraft_in(base: Base) -> tuple[AircraftEntry, ...]:
 
 def aircraft_named(base: Base, name: str) -> AircraftEntry | None:
     """Return the aircraft of that name; nothing outside the base has one."""
+    path = aircraft_path(base, name)
+    return None if path is None else _aircraft(path)
+
+
+def aircraft_path(base: Base, name: str) -> Path | None:
+    """Return the file of the aircraft of that name, not read."""
     paths = _files(base, base.aircraft.glob("*.toml"))
-    return next((_aircraft(path) for path in paths if _name_of(path) == name), None)
+    return next((path for path in paths if _name_of(path) == name), None)
 
 
 def sorties_in(base: Base) -> tuple[SortieEntry, ...]:
@@ -126,7 +134,13 @@ def sorties_in(base: Base) -> tuple[SortieEntry, ...]:
 
 def sortie_named(base: Base, name: str) -> SortieEntry | None:
     """Return the sortie of that name; nothing outside the base has one."""
-    return next((_sortie(path) for path in _sortie_files(base) if _name_of(path) == name), None)
+    path = sortie_path(base, name)
+    return None if path is None else _sortie(path)
+
+
+def sortie_path(base: Base, name: str) -> Path | None:
+    """Return the file of the sortie of that name, not read."""
+    return next((path for path in _sortie_files(base) if _name_of(path) == name), None)
 
 
 def _sortie_files(base: Base) -> list[Path]:

@@ -8,11 +8,10 @@ from pathlib import Path
 
 from homeleg.briefing.calls import SWITCHED_OFF, Call, calls_for
 from homeleg.briefing.calls_page import from_behind
-from homeleg.desk.edit import set_in_file
+from homeleg.desk.edit import rewrite, set_in_file
 from homeleg.formats.field_answers import FieldAnswers
 from homeleg.formats.sortie_edit import edited_sortie
 from homeleg.formats.sortie_file import read_sortie, sortie_from_text
-from homeleg.formats.text_file import write_text
 from homeleg.formats.toml_edit import with_value
 from homeleg.formats.toml_text import read_text_file
 from homeleg.foundation.errors import InputFileError, Problem
@@ -124,7 +123,7 @@ def keep_answers(
         item, name, value = figure
         text = with_value(text, ["told", item], {name: value, "seen": shown_time(now)})
     sortie_from_text(replace(file, text=text), path.parent)
-    write_text(path, text)
+    rewrite(path, file, text)
 
 
 def unplug(path: Path) -> None:
@@ -144,8 +143,8 @@ def with_next_pack(path: Path, released: Release, now: datetime) -> None:
         problem = f"the route has changed since release {released.code}"
         remedy = "Look at its verdict first, then release it as a sortie of its own."
         raise InputFileError([Problem(where=path.parent.name, problem=problem, remedy=remedy)])
-    text = edited_sortie(read_text_file(path).text, FieldAnswers(another_pack=True), now)
-    write_text(path, text)
+    file = read_text_file(path)
+    rewrite(path, file, edited_sortie(file.text, FieldAnswers(another_pack=True), now))
 
 
 def _asked(call: Call) -> Call:

@@ -8,6 +8,7 @@ import numpy as np
 from homeleg.aircraft.performance import level_electrical_power
 from homeleg.aircraft.record import FlownEnergy
 from homeleg.debrief.two_numbers import MOST_SIGMAS, Prediction, TwoNumbers, lesson, prediction
+from homeleg.desk.edit import rewrite
 from homeleg.desk.release import with_texts
 from homeleg.flight.ensemble import Flown, fly, member_aircraft
 from homeleg.formats.aircraft_edit import taught_aircraft
@@ -116,7 +117,7 @@ def undo_note(path: Path, *, aircraft: Path | None = None) -> Path:
     if mark + "\n" != _MARK.format(code=release.code, digest=sha256_of(present.text)):
         remedy = f"Undo by hand: the text before the note stands in {kept.name}."
         raise _refused(file.name, "was changed after the note", remedy)
-    write_text(file, before)
+    rewrite(file, present, before)
     kept.unlink()
     return file
 
@@ -248,8 +249,13 @@ def _kept_at(file: Path, code: str) -> Path:
 def _write(file: Path, before: TextFile, after: str, code: str) -> None:
     """Keep the earlier text beside the file, then replace the file in one step."""
     mark = _MARK.format(code=code, digest=sha256_of(after))
-    write_text(_kept_at(file, code), mark + before.text)
-    write_text(file, after)
+    kept = _kept_at(file, code)
+    write_text(kept, mark + before.text)
+    try:
+        rewrite(file, before, after)
+    except InputFileError:
+        kept.unlink()
+        raise
 
 
 def _refused(where: str, problem: str, remedy: str) -> InputFileError:

@@ -10,8 +10,8 @@ from homeleg.aircraft.record import Aircraft
 from homeleg.briefing.expected import Span, expected
 from homeleg.briefing.palette import BUFF
 from homeleg.briefing.supports import Support, supports
+from homeleg.desk.edit import rewrite
 from homeleg.formats.aircraft_file import aircraft_from_text
-from homeleg.formats.text_file import write_text
 from homeleg.formats.toml_edit import TomlValue, with_value
 from homeleg.formats.toml_text import TextFile, parse_toml, read_text_file
 from homeleg.foundation.constants import NINE_IN_TEN_Z
@@ -113,7 +113,8 @@ def keep_weighing(path: Path, answers: Mapping[str, str]) -> None:
     Raises InputFileError as `weighed` does; the file is then as it was.
     """
     values = weighed(path, answers).values
-    write_text(path, _changed(read_text_file(path), values).text)
+    file = read_text_file(path)
+    rewrite(path, file, _changed(file, values).text)
 
 
 def _values(answers: Mapping[str, str]) -> _Values:

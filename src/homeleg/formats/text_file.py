@@ -2,6 +2,7 @@
 
 import errno
 import os
+import threading
 from pathlib import Path
 
 from homeleg.foundation.errors import InputFileError, Problem
@@ -92,8 +93,8 @@ def add_line(path: Path, line: str) -> None:
 
 
 def _part_of(target: Path) -> Path:
-    """Return the file beside the target that holds the text until it is whole."""
-    return target.with_name(f".{target.name}.{os.getpid()}")
+    """Return the file beside the target that holds the text of this writer until it is whole."""
+    return target.with_name(f".{target.name}.{os.getpid()}-{threading.get_ident()}")
 
 
 def _taken(path: Path) -> InputFileError:
