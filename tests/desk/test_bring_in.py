@@ -31,7 +31,9 @@ def gpx(tmp_path: Path) -> Path:
 
 def test_a_route_of_elevations_is_asked_about(gpx: Path) -> None:
     out = gpx.with_name("route.csv")
-    with pytest.raises(InputFileError, match="2 of 2 items have no height: GPX does not") as caught:
+    with pytest.raises(
+        InputFileError, match="2 of 2 items without a height: GPX does not"
+    ) as caught:
         bring_in(gpx, out, Purpose.ROUTE)
     assert '--heights "AMSL"' in str(caught.value)
     assert not out.exists()
@@ -101,6 +103,58 @@ def test_obstacles_come_through(tmp_path: Path) -> None:
     bring_in(path, out, Purpose.OBSTACLES, heights="AGL")
     (mast,) = points_from(read_outside(out).found).shapes
     assert (mast.name, mast.height) == ("M", StatedHeight(30.0, Datum.AGL))
+
+
+def test_no_height_is_no_question_of_a_datum(tmp_path: Path) -> None:
+    path = tmp_path / "flat.csv"
+    path.write_text("latitude_deg,longitude_deg\n55.001,-5\n", "utf-8")
+    with pytest.raises(InputFileError, match="1 of 1 item without a height") as caught:
+        bring_in(path, tmp_path / "route.csv", Purpose.ROUTE, heights="AMSL")
+    assert caught.value.problems[0].remedy.startswith("Give all one height")
+
+
+RING = "[[5, 55], [5.01, 55], [5.01, 55.01], [5, 55.01], [5, 55]]"
+ISLAND = "[[5.002, 55.002], [5.004, 55.002], [5.004, 55.004], [5.002, 55.002]]"
+
+
+def area(tmp_path: Path, *rings: str, kind: str = "Polygon") -> Path:
+    path = tmp_path / "area.geojson"
+    path.write_text(f'{{"type": "{kind}", "coordinates": [{", ".join(rings)}]}}', "utf-8")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("purpose", "words"),
+    [
+        (Purpose.BOUNDARY, "holds an island, and a boundary is one area"),
+        (Purpose.COME_DOWN, "holds 1 island where it must not come down"),
+    ],
+)
+def test_an_island_is_never_lost(tmp_path: Path, purpose: Purpose, words: str) -> None:
+    out = tmp_path / "ours.geojson"
+    with pytest.raises(InputFileError, match=words):
+        bring_in(area(tmp_path, RING, ISLAND), out, purpose)
+    assert not out.exists()
+
+
+def test_an_island_in_ground_to_keep_out_of_is_part_of_it(tmp_path: Path) -> None:
+    result = bring_in(area(tmp_path, RING, ISLAND), tmp_path / "ours.geojson", Purpose.KEEP_OUT)
+    assert result.changed == ("islands in the ground (1) count as part of it",)
+    assert "people, road" in result.next_step
+
+
+def test_two_areas_are_no_boundary(tmp_path: Path) -> None:
+    path = area(tmp_path, f"[{RING}]", f"[{RING}]", kind="MultiPolygon")
+    with pytest.raises(InputFileError, match="holds 2 areas, and a boundary is one area") as caught:
+        bring_in(path, tmp_path / "ours.geojson", Purpose.BOUNDARY)
+    assert '--only "its name"' in str(caught.value)
+
+
+def test_heights_that_no_area_keeps_are_listed(tmp_path: Path) -> None:
+    path = area(tmp_path, "[[5, 55, 30], [5.01, 55, 30], [5.01, 55.01, 30], [5, 55, 30]]")
+    result = bring_in(path, tmp_path / "ours.geojson", Purpose.BOUNDARY)
+    assert result.count == "1 shape"
+    assert result.lost[0].startswith("heights of the corners (3): by RFC 7946 a third number")
 
 
 def test_command_line(gpx: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -61,6 +61,14 @@ REFUSED = [
     ("odd.csv", "x,y\n1,2\n", "no column is known as latitude_deg or longitude_deg"),
     ("comma.csv", 'latitude_deg;longitude_deg\n"55,1";-5\n', "line 2, column latitude_deg"),
     ("a.txt", "x", "is no kind of file that is read here"),
+    ("track.kml", KML.format("<Placemark><Track/></Placemark>"), "not read: recorded tracks"),
+    ("link.kml", KML.format("<NetworkLink/>"), "not read: network links (not followed) (1)"),
+    ("zip.kml", "PK\x03\x04", "is a ZIP archive"),
+    ("truth.geojson", '{"type": "Point", "coordinates": [true, 5]}', "[true, 5] is not a place"),
+    ("null.geojson", '{"type": "Point", "coordinates": null}', "null is not a place"),
+    ("twin.geojson", '{"type": "Point", "type": "Point"}', '"type" stands twice'),
+    ("wide.csv", "latitude_deg,longitude_deg\n55,5,7\n", "has 3 cells under 2 columns"),
+    ("late.csv", "\nlatitude_deg,longitude_deg\n55,5\n", "late.csv, line 1: is empty"),
 ]
 
 
@@ -83,9 +91,27 @@ def test_points_thousands_of_kilometres_apart(tmp_path: Path) -> None:
         route_from(read_outside(path).found)
 
 
+MODES = [
+    ("", "no altitudeMode is stated, and KML's default, clampToGround, ignores an altitude"),
+    ("clampToGround", "KML ignores an altitude written with clampToGround"),
+    ("relativeToSeaFloor", "relativeToSeaFloor is not a height above land"),
+    ("Absolute", '"Absolute" is no altitudeMode of KML'),
+]
+
+
+@pytest.mark.parametrize(("mode", "words"), MODES)
+def test_altitudes_above_nothing_that_is_known(tmp_path: Path, mode: str, words: str) -> None:
+    path = tmp_path / "way.kml"
+    told = f"<altitudeMode>{mode}</altitudeMode><coord" if mode else "<coord"
+    path.write_text(line("5,55,90").replace("<coord", told), "utf-8")
+    found = route_from(read_outside(path).found)
+    assert (found.route.items[0].height, found.no_heights) == (None, (words,))
+
+
 AREAS = [
     ("5,55 5.01,55.01 5.01,55 5,55.01", "its edge 1 cuts its edge 3"),
-    ("5,55 5.01,55 5,55", "encloses nothing"),
+    ("5,55 5.01,55 5,55", "has 2 corners"),
+    ("5,55", "has 1 corner\n"),
     ("5,55 5.01,55 5.02,55", "encloses nothing"),
     (" ".join(f"5.{k:05d},55.{k % 2}" for k in range(501)), "has 501 corners"),
 ]
@@ -110,7 +136,7 @@ def test_two_lines_are_no_route_until_one_is_named(tmp_path: Path) -> None:
     path = tmp_path / "two.gpx"
     one = '<rte><rtept lat="55" lon="5"/></rte>'
     path.write_text(GPX.format(one + one), "utf-8")
-    with pytest.raises(InputFileError, match="2 lines and 0 points: which is the route") as caught:
+    with pytest.raises(InputFileError, match="holds 2 lines: which is the route") as caught:
         route_from(read_outside(path).found)
     assert "--only" in str(caught.value)
 

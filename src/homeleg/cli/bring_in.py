@@ -52,7 +52,7 @@ def bring_in(
         result = brought_in(
             file, out, Purpose(purpose), heights=heights, columns=columns, only=only
         )
-    click.echo(f"Wrote {out}: {result.count} {'items' if purpose == 'route' else 'shapes'}.")
+    click.echo(f"Wrote {out}: {result.count}.")
     for words in result.changed:
         click.echo(f"Changed: {words}.")
     for words in result.lost:

@@ -7,6 +7,7 @@ from pathlib import Path
 from homeleg.cli.text import WIDTH
 from homeleg.desk.compare import Compared, Consequence
 from homeleg.desk.export import Exported
+from homeleg.foundation.counted import counted
 from homeleg.release.comparison import End
 from homeleg.release.release import Stage
 
@@ -40,9 +41,10 @@ def compared_text(compared: Compared, proves: str = _IN_A_FILE, *, kept: str) ->
 def exported_text(exported: Exported, out: Path) -> str:
     """Return what was written, what its heights are above, and what it does not hold."""
     release = exported.release
+    count = counted(len(release.route.items), "item")
     heights = {item.height.above.value for item in release.route.items if item.height is not None}
     lines = [
-        f"Wrote {out}: the {len(release.route.items)} items of release {release.code}, WGS 84.",
+        f"Wrote {out}: the {count} of release {release.code}, WGS 84.",
         f"Heights were released as {' and '.join(sorted(heights)) or 'nothing'}.",
         *(f"Not as released: {words}." for words in exported.losses),
         "What another program makes of it is not known: fetch it back and compare.",

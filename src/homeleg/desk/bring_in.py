@@ -8,17 +8,25 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from homeleg.formats.columns_csv import parse_columns, write_columns
+from homeleg.formats.features import Features
 from homeleg.formats.geojson import write_geojson_shapes
 from homeleg.formats.outside_file import read_outside
-from homeleg.formats.outside_heights import parse_heights
+from homeleg.formats.outside_heights import NO_HEIGHT, Heights, parse_heights
 from homeleg.formats.outside_route import RouteFound, only_named, route_from
-from homeleg.formats.outside_shapes import ShapesFound, areas_from, points_from
+from homeleg.formats.outside_shapes import (
+    ShapesFound,
+    areas_from,
+    points_from,
+    why_no_boundary,
+)
 from homeleg.formats.text_file import refuse_taken, write_new_text
+from homeleg.foundation.counted import counted
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.heights import Datum
 from homeleg.foundation.units import TextError
 from homeleg.release.plain_route import PlainItem
 from homeleg.route.items import ItemKind
+from homeleg.world.site import KeepOutKind
 
 __all__ = ["BroughtIn", "Purpose", "bring_in"]
 
@@ -39,9 +47,9 @@ class Purpose(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BroughtIn:
-    """What was written, and in words: what was changed, and what was left behind."""
+    """What was written: how much, what was changed, what was left behind, and where it goes."""
 
-    count: int
+    count: str
     changed: tuple[str, ...]
     lost: tuple[str, ...]
     next_step: str
@@ -50,8 +58,10 @@ class BroughtIn:
 _KEYS: Mapping[Purpose, str] = MappingProxyType(
     {
         Purpose.ROUTE: 'route = "{}"',
-        Purpose.BOUNDARY: '[site] boundary = {{ file = "{}", top = "118 m above launch" }}',
-        Purpose.KEEP_OUT: '[site] keep_out = [{{ file = "{}", kind = "road" }}]',
+        Purpose.BOUNDARY: '[site] boundary = {{ file = "{}", top = "..." }}, with how high one may '
+        'fly: "118 m above launch"',
+        Purpose.KEEP_OUT: '[site] keep_out = [{{ file = "{}", kind = "..." }}], with what it is: '
+        f"{', '.join(kind.value for kind in KeepOutKind)}",
         Purpose.COME_DOWN: '[site] come_down = ["{}"]',
         Purpose.OBSTACLES: '[site] obstacle = ["{}"]',
     }
@@ -80,13 +90,12 @@ def bring_in(
         route = route_from(found, said)
         _ask_heights(source.name, route)
         text, changed, lost = _route_text(route)
-        count = len(route.route.items)
+        count = counted(len(route.route.items), "item")
     else:
-        ground = (points_from if purpose is Purpose.OBSTACLES else areas_from)(found, said)
-        if purpose is Purpose.OBSTACLES:
-            _ask_heights_above_ground(source.name, ground)
+        ground = _ground(source.name, found, purpose, said)
         text = write_geojson_shapes(ground.shapes, source.stem).text
-        count, changed, lost = len(ground.shapes), ground.changed, ground.lost
+        count = counted(len(ground.shapes), "shape")
+        changed, lost = ground.changed, ground.lost
     write_new_text(target, text)
     next_step = f"In the sortie: {_KEYS[purpose].format(target.name)}"
     return BroughtIn(count=count, changed=changed, lost=lost, next_step=next_step)
@@ -101,6 +110,27 @@ def _option(name: str, text: str | None, parse: Callable[[str], Said]) -> Said |
         raise _refusal(name, error.problem, error.remedy) from error
 
 
+def _ground(name: str, found: Features, purpose: Purpose, said: Heights) -> ShapesFound:
+    """Return the ground that is wanted; raises InputFileError where this file does not draw it."""
+    if purpose is Purpose.OBSTACLES:
+        ground = points_from(found, said)
+        _ask_heights_above_ground(name, ground)
+        return ground
+    ground = areas_from(found, said)
+    if purpose is Purpose.BOUNDARY and (
+        refused := why_no_boundary(ground.shapes, '--only "its name"')
+    ):
+        raise _refusal(name, *refused)
+    islands = sum(shape.holes for shape in ground.shapes)
+    if islands and purpose is Purpose.COME_DOWN:
+        problem = f"holds {counted(islands, 'island')} where it must not come down"
+        raise _refusal(name, problem, "Draw the areas between them, without islands.")
+    if islands:
+        told = f"islands in the ground ({islands}) count as part of it"
+        return replace(ground, changed=(*ground.changed, told))
+    return ground
+
+
 def _ask_heights(name: str, found: RouteFound) -> None:
     """Raise InputFileError where items have no height, and say which option answers."""
     items = found.route.items
@@ -110,12 +140,14 @@ def _ask_heights(name: str, found: RouteFound) -> None:
         if item.height is None and item.kind not in _ENDS
     ]
     if asked:
-        raise _refusal(
-            name,
-            f"{len(asked)} of {len(items)} items have no height: {asked[0]}",
-            'Say what the heights are above: --heights "AMSL", "AGL", "above launch" or '
-            '"ellipsoid"; or give all one height: --heights "80 m above launch".',
-        )
+        remedy = 'Give all one height: --heights "80 m above launch".'
+        if any(why != NO_HEIGHT for why in asked):
+            remedy = (
+                'Say what the heights are above: --heights "AMSL", "AGL", "above launch" or '
+                '"ellipsoid"; or give all one height: --heights "80 m above launch".'
+            )
+        few = f"{len(asked)} of {counted(len(items), 'item')}"
+        raise _refusal(name, f"{few} without a height: {asked[0]}", remedy)
 
 
 def _ask_heights_above_ground(name: str, ground: ShapesFound) -> None:

@@ -63,6 +63,9 @@ def read_columns(file: TextFile, columns: dict[str, str] | None = None) -> Featu
     for index, row in enumerate(rows):
         if not any(cell.strip() for cell in row):
             continue
+        if any(cell.strip() for cell in row[len(header) :]):
+            problem = f"has {len(row)} cells under {len(header)} columns"
+            findings.top.at(index).report(problem, "Put a cell that holds a comma into quotes.")
         cells = {wanted[i]: cell.strip() for i, cell in enumerate(row) if i in wanted}
         feature = _feature({k: cell for k, cell in cells.items() if cell}, findings.top.at(index))
         features += [] if feature is None else [feature]
@@ -73,6 +76,8 @@ def read_columns(file: TextFile, columns: dict[str, str] | None = None) -> Featu
 
 def _rows(file: TextFile) -> list[list[str]]:
     lines = file.text.splitlines()
+    if not lines[0].strip():
+        raise _refusal(f"{file.name}, line 1", "is empty", "Write the names of the columns there.")
     separator = max(",;\t", key=lines[0].count)
     try:
         return list(csv.reader(lines, delimiter=separator, skipinitialspace=True, strict=True))

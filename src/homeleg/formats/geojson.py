@@ -18,6 +18,7 @@ from homeleg.formats.route_cells import cells_of, shape_cells
 from homeleg.formats.toml_text import TextFile
 from homeleg.formats.wording import described, one_of
 from homeleg.foundation.errors import InputFileError, Problem
+from homeleg.foundation.units import shown
 from homeleg.release.plain_route import PlainRoute
 
 __all__ = ["read_geojson", "write_geojson", "write_geojson_shapes"]
@@ -62,12 +63,14 @@ def read_geojson(file: TextFile) -> Features:
 
 def _parsed(file: TextFile) -> Any:
     try:
-        return json.loads(file.text, parse_constant=_refuse_constant)
+        return json.loads(
+            file.text, parse_constant=_refuse_constant, object_pairs_hook=_without_twins
+        )
     except json.JSONDecodeError as error:
         where, problem = f"{file.name}, line {error.lineno}", f"is not JSON: {error.msg}"
     except RecursionError:
         where, problem = file.name, "is nested too deeply"
-    except ValueError as error:  # NaN, or a number of thousands of digits
+    except ValueError as error:  # NaN, a key twice, or a number of thousands of digits
         where, problem = file.name, f"is not JSON: {str(error)[:60]}"
     remedy = "Write it again from the program it came from."
     raise InputFileError([Problem(where=where, problem=problem, remedy=remedy)])
@@ -75,6 +78,15 @@ def _parsed(file: TextFile) -> Any:
 
 def _refuse_constant(word: str) -> NoReturn:
     raise ValueError(f"{word} is no number of JSON")
+
+
+def _without_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    table = dict(pairs)
+    if len(table) < len(pairs):
+        keys = [key for key, _ in pairs]
+        twin = next(key for key in keys if keys.count(key) > 1)
+        raise ValueError(f"{shown(twin)} stands twice in one table")
+    return table
 
 
 def _raw_features(found: dict[str, Any], top: Spot) -> list[dict[str, Any]]:
@@ -143,7 +155,7 @@ def _vertices(raw: object, spot: Spot) -> list[Vertex]:
         longitude_deg, latitude_deg, height_m = (*numbers, None, None, None)[:3]
         if longitude_deg is None or latitude_deg is None or None in numbers:
             spot.report(
-                f"{described(place)} is not a place" if place != [] else "an empty place",
+                f"{json.dumps(place)[:40]} is not a place",
                 "Write [longitude, latitude] in degrees, two or three numbers.",
             )
             return []

@@ -32,6 +32,7 @@ __all__ = ["kml_document", "kml_mark", "read_kml", "write_kml"]
 
 _MODES = {"absolute": Datum.AMSL, "relativeToGround": Datum.AGL}
 _MODE_OF = {datum: mode for mode, datum in _MODES.items()}
+_OF_THE_SEA_FLOOR = ("clampToSeaFloor", "relativeToSeaFloor")
 _SHAPES = {
     "Point": ShapeKind.POINT,
     "LineString": ShapeKind.LINE,
@@ -81,7 +82,7 @@ def _feature(shape: Element, mark: Element, name: str, spot: Spot) -> Feature:
     vertices = _vertices(text_of(child(outline, "coordinates")), spot)
     if kind is ShapeKind.POLYGON and vertices[1:] and vertices[0] == vertices[-1]:
         vertices.pop()
-    mode = text_of(child(shape, "altitudeMode")) or "clampToGround"
+    mode = text_of(child(shape, "altitudeMode"))
     return Feature(
         shape=kind,
         spot=spot,
@@ -89,11 +90,20 @@ def _feature(shape: Element, mark: Element, name: str, spot: Spot) -> Feature:
         name=name,
         cells=_data(mark),
         above=_MODES.get(mode),
-        doubt=f"KML ignores an altitude written with {mode}"
-        if mode == "clampToGround"
-        else f"{mode} is not a height above land",
+        doubt=_doubt(mode),
         holes=len(list(children(shape, "innerBoundaryIs"))),
     )
+
+
+def _doubt(mode: str) -> str:
+    """Return in words why heights of this mode are above nothing that is known."""
+    if not mode:
+        return "no altitudeMode is stated, and KML's default, clampToGround, ignores an altitude"
+    if mode == "clampToGround":
+        return "KML ignores an altitude written with clampToGround"
+    if mode in _OF_THE_SEA_FLOOR:
+        return f"{mode} is not a height above land"
+    return f'"{mode[:40]}" is no altitudeMode of KML'
 
 
 def _vertices(text: str, spot: Spot) -> list[Vertex]:

@@ -10,6 +10,7 @@ import zlib
 from pathlib import Path, PurePosixPath
 
 from homeleg.formats.toml_text import LARGEST_BYTES, TextFile, decoded_text, file_bytes
+from homeleg.foundation.counted import counted
 from homeleg.foundation.errors import InputFileError, Problem
 
 __all__ = ["read_kmz"]
@@ -43,7 +44,7 @@ def _document_of(name: str, archive: zipfile.ZipFile) -> zipfile.ZipInfo:
     """Return the entry to read: the first .kml, which must lie inside the archive."""
     entries = archive.infolist()
     if len(entries) > _MOST_ENTRIES:
-        raise _refusal(name, f"holds {len(entries):,} files", "Is this the right file?")
+        raise _refusal(name, f"holds {counted(len(entries), 'file')}", "Is this the right file?")
     found = [entry for entry in entries if entry.filename.lower().endswith(".kml")]
     if not found:
         raise _refusal(name, "holds no .kml file", "Is this the right file?")

@@ -53,7 +53,9 @@ def read_outside(path: Path, columns: dict[str, str] | None = None) -> OutsideFi
     found.findings.raise_if_any()
     report_bad_places(found)
     if not found.features and not found.findings.problems:
-        found.findings.top.report("holds no places", "Choose the file that holds them.")
+        beside = f"; not read: {', '.join(found.lost)}" if found.lost else ""
+        problem = f"holds no places{beside}"
+        found.findings.top.report(problem, "Choose the file that holds them.")
     found.findings.raise_if_any()
     return OutsideFile(found=found, source=(file.name, file.sha256))
 

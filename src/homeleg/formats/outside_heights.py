@@ -11,8 +11,9 @@ from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.foundation.stated_text import parse_height
 from homeleg.foundation.units import TextError, shown
 
-__all__ = ["Heights", "height_of", "parse_heights", "stated_height"]
+__all__ = ["NO_HEIGHT", "Heights", "height_of", "parse_heights", "stated_height"]
 
+NO_HEIGHT = "no height is written"
 # What a person says of all heights of a file: what they are above, or one for all instead.
 Heights: TypeAlias = Datum | StatedHeight | None
 
@@ -49,7 +50,7 @@ def height_of(
     if isinstance(heights, StatedHeight):
         return heights, ""
     if vertex.height_m is None:
-        return None, "no height is written"
+        return None, NO_HEIGHT
     if feature.above is not None and heights not in (None, feature.above):
         feature.spot.report(
             f"its heights are {feature.above.value} by the file, and {heights.value} was said",

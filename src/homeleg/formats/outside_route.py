@@ -10,6 +10,7 @@ from homeleg.formats.plain_shapes import BOUNDARY, DIVERSION, LAUNCH_POINT, Shap
 from homeleg.formats.reader import Values
 from homeleg.formats.route_file import ROUTE_COLUMNS, inline_item
 from homeleg.formats.route_items import ROUTE_ITEM
+from homeleg.foundation.counted import counted
 from homeleg.foundation.heights import Datum, StatedAirspeed, StatedHeight
 from homeleg.foundation.side import Side
 from homeleg.release.plain_route import Aspect, PlainBoundary, PlainItem, PlainPlace, PlainRoute
@@ -89,9 +90,14 @@ def only_named(found: Features, name: str) -> Features:
 def _stops(found: Features, lines: list[Feature], points: list[Feature]) -> list[_Stop]:
     """Return the places of the one line there is, or of the points, each with its name."""
     if len(lines) > 1 or (lines and points and not _is_drawn_through(lines[0], points)):
+        held = [counted(len(lines), "line")]
+        held += [counted(len(points), "point")] if points else []
+        names = {one.name for one in (*lines, *points)}
         found.findings.top.report(
-            f"holds {len(lines)} lines and {len(points)} points: which is the route?",
-            'Name it: --only "its name".',
+            f"holds {' and '.join(held)}: which is the route?",
+            'Name it: --only "its name".'
+            if len(names) > 1
+            else "Give the one that is meant a name of its own in that file, and name it: --only.",
         )
     if not lines and not points:
         found.findings.top.report("holds no line and no points", "A route is one or the other.")

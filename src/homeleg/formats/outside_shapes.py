@@ -10,8 +10,9 @@ from homeleg.formats.outside_heights import Heights, height_of, stated_height
 from homeleg.formats.plain_shapes import PlainShape, ShapeKind
 from homeleg.formats.plane import Plane
 from homeleg.formats.thinning import places_that_matter
+from homeleg.foundation.counted import counted
 
-__all__ = ["ShapesFound", "areas_from", "points_from"]
+__all__ = ["ShapesFound", "areas_from", "points_from", "why_no_boundary"]
 
 _MOST_CORNERS = 500
 # An area narrower than this is a line, and a bend of a walk as small is none. Ours.
@@ -52,7 +53,31 @@ def areas_from(found: Features, heights: Heights = None) -> ShapesFound:
     if points and (polygons or lines):
         lost.append(f"points ({len(points)})")
     found.findings.raise_if_any()
+    lost += _heights_lost(found, shapes)
     return ShapesFound(shapes=tuple(shapes), changed=tuple(changed), lost=tuple(lost))
+
+
+def _heights_lost(found: Features, shapes: Sequence[PlainShape]) -> list[str]:
+    """Return in words which heights of corners no area keeps."""
+    written = sum(
+        vertex.height_m not in (None, 0.0) for one in found.features for vertex in one.vertices
+    )
+    why = next((shape.no_height for shape in shapes if shape.height is None), "")
+    return [f"heights of the corners ({written}): {why}"] if written and why else []
+
+
+def why_no_boundary(areas: Sequence[PlainShape], naming: str) -> tuple[str, str] | None:
+    """Return why areas are not the one that a boundary is, and what to do, None where they are.
+
+    `naming` is how one of several is named.
+    """
+    if len(areas) != 1:
+        what, remedy = counted(len(areas), "area"), f"Name the one that is meant: {naming}."
+    elif areas[0].holes:
+        what, remedy = "an island", "Draw it without; the island may be keep-out ground of its own."
+    else:
+        return None
+    return f"holds {what}, and a boundary is one area", remedy
 
 
 def points_from(found: Features, heights: Heights = None) -> ShapesFound:
@@ -125,6 +150,8 @@ def _places_m(vertices: Sequence[Vertex]) -> list[tuple[float, float]]:
 def _problem_of(places_m: Points, count: int) -> tuple[str, str] | None:
     if count > _MOST_CORNERS:
         return f"has {count:,} corners", f"Simplify it to {_MOST_CORNERS} at most."
+    if count < 3:
+        return f"has {counted(count, 'corner')}", "An area needs three that are not in one line."
     crossing = _first_crossing(places_m)
     if crossing:
         return (

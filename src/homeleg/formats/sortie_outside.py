@@ -11,7 +11,7 @@ from homeleg.formats.features import Features
 from homeleg.formats.outside_file import read_outside
 from homeleg.formats.outside_heights import Heights
 from homeleg.formats.outside_route import only_named
-from homeleg.formats.outside_shapes import ShapesFound, areas_from, points_from
+from homeleg.formats.outside_shapes import ShapesFound, areas_from, points_from, why_no_boundary
 from homeleg.formats.plain_shapes import PlainShape
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values
@@ -44,13 +44,10 @@ class SiteFiles:
     def boundary(self, table: Values) -> Boundary | None:
         """Return the boundary a file draws, None after reporting what is wrong with it."""
         areas = self._shapes(table, areas_from)
-        if len(areas) != 1 or areas[0].holes:
-            if areas:
-                what = "an island" if len(areas) == 1 else f"{len(areas)} areas"
-                table.spot.at("file").report(
-                    f"holds {what}, and a boundary is one area",
-                    'Name the one that is meant: only = "its name".',
-                )
+        if not areas:
+            return None
+        if told := why_no_boundary(areas, 'only = "its name"'):
+            table.spot.at("file").report(*told)
             return None
         top = table.get("top", StatedHeight) or areas[0].height
         if top is None or top.above is Datum.ELLIPSOID:

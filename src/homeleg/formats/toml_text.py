@@ -65,6 +65,9 @@ def decoded_text(name: str, content: bytes, longest_line: int) -> str:
     """Return the text of bytes in UTF-8; raises InputFileError when they are anything else."""
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise _refusal(name, "is written in UTF-16", "Save it as UTF-8.")
+    if content.startswith(b"PK\x03\x04"):
+        remedy = "Unpack it; the name of a KMZ file ends in .kmz."
+        raise _refusal(name, "is a ZIP archive", remedy)
     if b"\x00" in content:
         raise _refusal(name, "is not a text file", "Choose the text file itself.")
     try:

@@ -14,6 +14,8 @@ def described(raw: object) -> str:
     """Return a value as it can be quoted in one line."""
     if isinstance(raw, str):
         return shown(raw)
+    if raw is None:
+        return "nothing"
     if isinstance(raw, bool):
         return str(raw).lower()
     if isinstance(raw, float) or (isinstance(raw, int) and abs(raw) < _LARGEST_SHOWN):
