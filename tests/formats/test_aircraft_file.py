@@ -184,6 +184,8 @@ reason = "short flights over the field"
     text = problems(tmp_path, BARE + change.replace("reserve.charge", "reserve.charg"))
     assert "the nearest is reserve.charge" in text
     assert 'as "12 %"' in problems(tmp_path, BARE + change.replace("15 %", "15 V"))
+    text = problems(tmp_path, BARE + change.replace("15 %", "14 %"))
+    assert "wants at least 14 %, and the hard limit of 15 is stricter" in text
 
 
 def test_all_problems_of_a_file_are_reported_with_their_lines(tmp_path: Path) -> None:

@@ -102,6 +102,13 @@ def test_damaged_files(tmp_path: Path, content: bytes) -> None:
         layers(path, 40.0, -100.0)
 
 
+def test_a_file_that_is_no_grib(tmp_path: Path) -> None:
+    path = tmp_path / "w.grib2"
+    path.write_bytes(b"not a grib file at all")
+    with pytest.raises(InputFileError, match="holds no wind that is written as GRIB"):
+        layers(path, 40.0, -100.0)
+
+
 def test_a_file_cut_off(tmp_path: Path) -> None:
     path = tmp_path / "w.grib2"
     path.write_bytes(LEVELS.read_bytes()[:5000])

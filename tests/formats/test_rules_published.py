@@ -1,8 +1,11 @@
 """Rule profiles against the texts they are from, and files of one's own."""
 
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from homeleg.formats.rules_file import PROFILES, read_profile
 from homeleg.foundation.errors import InputFileError
@@ -109,6 +112,8 @@ def test_a_file_of_ones_own(tmp_path: Path) -> None:
         ('hard = "90 m"', 'hard = "90 ft"', "is not a limit of this row"),
         ('hard = "90 m"', 'hard = "90 m"\nleast = "5 m"', "is no number of inside.ceiling"),
         ('as_of = "2026-03-01"\n', "", "as_of: is missing"),
+        ('want = "80 m"', 'want = "100 m"', "at most 100 m, and the hard limit of 90 is stricter"),
+        ("[[limit]]\n", "", "holds source a second time, after line 3"),
         ("[[limit]]", '[[limit]]\nrow = "inside.ceiling"\n[[limit]]', "more than once"),
     ],
 )
@@ -122,3 +127,17 @@ def test_files_refused(tmp_path: Path, old: str, new: str, words: str) -> None:
 def test_a_profile_nobody_knows() -> None:
     with pytest.raises(TextError, match="the nearest is US part 107"):
         read_profile("US part 108", Path())
+
+
+def test_whatever_a_profile_holds_is_read_or_refused(tmp_path: Path) -> None:
+    pieces = st.sampled_from(["[", "]", "=", '"', "-", "nan", "1e999", "\n", "hard"])
+
+    @settings(max_examples=25, deadline=None)
+    @given(st.integers(0, len(OWN)), st.integers(0, 20), pieces | st.text(max_size=9))
+    def check(start: int, length: int, piece: str) -> None:
+        changed = OWN[:start] + piece + OWN[start + length :]
+        (tmp_path / "club.toml").write_bytes(changed.encode())
+        with suppress(InputFileError):
+            assert isinstance(read_profile("club.toml", tmp_path)[0], RuleProfile)
+
+    check()

@@ -204,6 +204,8 @@ SORTIE_ERRORS = [
         "is given, and terrain too",
     ),
     ("keep_out = []", 'keep_out = [{ name = "x", kind = "road" }]', "vertices_m: is missing"),
+    ('[time]\nlaunch = "2026-06-09 17:00Z"\n', "", "Add [time] with launch."),
+    ('launch = "2026-06-09 17:00Z"', "", 'Add it, such as launch = "2026-06-09 17:00Z"'),
     ('"petrel.toml"', '"petrle.toml"', "no such file"),
     ("surface_wind = {", "# surface_wind = {", "no wind is told"),
     ('profile = "own"', 'profile = "theirs"', "There are: own, EU open A3"),

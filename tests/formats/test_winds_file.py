@@ -92,6 +92,11 @@ def test_csv(edit_example: EditExample) -> None:
     assert layer.seen == datetime(2026, 6, 9, 15, 0, tzinfo=UTC)
 
 
+def test_csv_of_another_country(edit_example: EditExample) -> None:
+    (layer,) = layers(edit_example, CSV.replace(",", ";"), name=".csv")
+    assert layer.height_agl_m == 265.0
+
+
 def test_what_the_sortie_says_goes_first(edit_example: EditExample) -> None:
     (layer,) = layers(edit_example, CSV, ', sd = "3 m/s", seen = "2026-06-09 12:00Z"', ".csv")
     assert layer.speed_m_s.sd == 3.0
@@ -110,7 +115,10 @@ def test_what_the_sortie_says_goes_first(edit_example: EditExample) -> None:
         (SOUNDING.replace("12Z 09 Jun", "12Z 07 Jun"), "", "", "53 hours before the launch"),
         ("calm\n", "", "", "neither a winds-aloft forecast"),
         (CSV.replace("from_deg", "dir"), "", ".csv", '"dir" is not a column'),
-        (CSV.replace("AMSL", ""), "", ".csv", "w.csv, line 2, [item 1] at"),
+        (CSV.replace("AMSL", ""), "", ".csv", "w.csv, line 2, column height_m and above"),
+        (CSV.replace("240", "400"), "", ".csv", 'column speed_kt and from_deg: "400" is not'),
+        (CSV.replace("00Z\n", "00Z,7\n"), "", ".csv", "line 2: has 6 cells under 5 columns"),
+        (SOUNDING.replace("215     15", "999     15"), "", "", "line 9, column SKNT and DRCT"),
         (CSV.replace("300", "30"), "", ".csv", "holds no wind above the launch point"),
         (CSV.replace(",20,", ",,"), "", ".csv", "line 2"),
     ],

@@ -93,6 +93,13 @@ def test_points_of_the_compass(point: str, degrees: float) -> None:
     assert math.degrees(wind.from_true_rad) == pytest.approx(degrees)
 
 
+@pytest.mark.parametrize("words", ["SSWW", "south west", "NNNW", "W by N"])
+def test_no_point_of_the_compass(words: str) -> None:
+    with pytest.raises(TextError, match=f'"{words}" is not a point of the compass') as caught:
+        parse_wind(f"3 m/s from {words}")
+    assert "NNE" in caught.value.remedy
+
+
 def test_places() -> None:
     assert parse_latitude("55.0000 N") == pytest.approx(math.radians(55.0))
     assert parse_latitude("-4.05") == pytest.approx(math.radians(-4.05))
@@ -153,7 +160,7 @@ ERRORS = [
     (parse_wind, "5.0 m/s from 400", "is not a bearing"),
     (parse_wind, "5.0 m/s from 400 magnetic", "is not a bearing"),
     (parse_bearing, "magnetic", "does not start with a number"),
-    (parse_bearing, "NWN", "does not start with a number"),
+    (parse_bearing, "NWN", "is not a point of the compass"),
     (parse_wind, "-5 m/s from 20", "not below zero"),
     (parse_latitude, "5.0 W", "ends in W"),
     (parse_longitude, "55.0 N", "ends in N"),

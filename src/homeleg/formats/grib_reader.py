@@ -71,6 +71,8 @@ def layers_of(path: Path, launch: Plane, launch_time: datetime) -> list[dict[str
     except (library.CodesInternalError, OSError, ArithmeticError, ValueError) as error:
         problem = f"is damaged, or no GRIB: {error}"
         raise TextError(problem, "Fetch it again.") from error
+    if not spots:
+        raise TextError("holds no wind that is written as GRIB", "Is it the right file?")
     winds = {level: told for level, told in parts.items() if {"east", "north"} <= told.keys()}
     if not winds:
         raise TextError("holds no level with both parts of a wind", "Is it the right file?")

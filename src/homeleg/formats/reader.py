@@ -249,7 +249,8 @@ class TableOf:
             if field.key in raw:
                 found[field.key] = field.kind.read(raw[field.key], spot.at(field.key))
             elif field.required:
-                spot.at(field.key).report("is missing", f"Add it: {field.about}")
+                there = spot.at(field.key)
+                there.report("is missing", _how_to_add(field, there))
         return Values(spot, found)
 
     def _report_unknown(self, raw: Mapping[str, object], spot: Spot) -> None:
@@ -272,6 +273,16 @@ class TableOf:
             "required": [field.key for field in self.fields if field.required],
             "additionalProperties": False,
         }
+
+
+def _how_to_add(field: Field, spot: Spot) -> str:
+    """Return how a missing key is written: a table by the keys it needs, a text by an example."""
+    schema = field.kind.schema()
+    if needed := schema.get("required"):
+        return f"Add [{'.'.join(map(str, spot.path))}] with {', '.join(needed)}."
+    examples = schema.get("examples")
+    such = f', such as {field.key} = "{examples[0]}"' if examples else ""
+    return f"Add it{such}: {field.about}"
 
 
 def read_document(file: TextFile, schema: Fixed, table: TableOf) -> Values:

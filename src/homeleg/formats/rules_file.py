@@ -3,7 +3,7 @@
 from importlib import resources
 from pathlib import Path
 
-from homeleg.formats.changed_limits import amount_of
+from homeleg.formats.changed_limits import amount_of, report_wrong_order
 from homeleg.formats.kinds import Fixed, Quantity, Text
 from homeleg.formats.limits_file import read_limits
 from homeleg.formats.reader import Field, ListOf, TableOf, Values, read_document
@@ -117,10 +117,13 @@ def _limit(table: Values) -> RuledLimit:
             table.spot.at(key).report(f"is no number of {row}", f"It belongs to {owner}.")
         elif value is not None:
             extra[name] = value / unit
+    want, hard = (amount_of(table, key, rows[row].unit) for key in ("want", "hard"))
+    if want is not None and hard is not None:
+        report_wrong_order(table, rows[row], want, hard)
     return RuledLimit(
         row=row,
-        want=amount_of(table, "want", rows[row].unit),
-        hard=amount_of(table, "hard", rows[row].unit),
+        want=want,
+        hard=hard,
         extra=extra,
         source=table.get("source", str) or "",
     )

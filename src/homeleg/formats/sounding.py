@@ -6,13 +6,17 @@ end of its name. Common practice of sounding archives, no standard.
 
 import re
 from datetime import UTC, datetime
+from types import MappingProxyType
 
 from homeleg.formats.toml_text import TextFile
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.stated_text import shown_time
 from homeleg.foundation.units import TextError, parse_number
 
-__all__ = ["is_sounding", "sounding_layers"]
+__all__ = ["SOUNDING_COLUMNS", "is_sounding", "sounding_layers"]
+
+# The columns that each key of a layer is from.
+SOUNDING_COLUMNS = MappingProxyType({"at": "HGHT", "value": "SKNT and DRCT"})
 
 _NEEDED = ("HGHT", "DRCT", "SKNT")
 _OBSERVED = re.compile(r"(\d\d)Z (\d\d) ([A-Z][a-z]{2}) (\d{4})")
@@ -25,14 +29,14 @@ def is_sounding(file: TextFile) -> bool:
     return any(set(_NEEDED) <= set(line.split()) for line in file.text.splitlines())
 
 
-def sounding_layers(file: TextFile) -> list[dict[str, str]]:
-    """Return the layers of a sounding, `seen` where it says when; raises InputFileError."""
+def sounding_layers(file: TextFile) -> list[tuple[int, dict[str, str]]]:
+    """Return each line's number and its layer, `seen` where it says when; raises InputFileError."""
     lines = file.text.splitlines()
     header = next(k for k, line in enumerate(lines) if set(_NEEDED) <= set(line.split()))
     ends = {match[0]: match.end() for match in re.finditer(r"\S+", lines[header])}
     starts = dict(zip(ends, [0, *list(ends.values())[:-1]], strict=True))
     seen = _observed(file)
-    layers: list[dict[str, str]] = []
+    layers: list[tuple[int, dict[str, str]]] = []
     for number, line in enumerate(lines[header + 1 :], start=header + 2):
         cells = [line[starts[name] : ends[name]].strip() for name in _NEEDED]
         if not all(any(letter.isdigit() for letter in cell) for cell in cells):
@@ -43,15 +47,14 @@ def sounding_layers(file: TextFile) -> list[dict[str, str]]:
             height_m, from_deg, speed_kt = (parse_number(cell) for cell in cells)
         except TextError as error:
             raise _refusal(f"{file.name}, line {number}", error.problem, error.remedy) from error
-        layers.append(
-            {
-                "value": f"{speed_kt:g} kt from {from_deg:g}",
-                "at": f"{height_m:g} m AMSL",
-                "sd": _SD,
-                "direction_sd": _DIRECTION_SD,
-                **seen,
-            }
-        )
+        layer = {
+            "value": f"{speed_kt:g} kt from {from_deg:g}",
+            "at": f"{height_m:g} m AMSL",
+            "sd": _SD,
+            "direction_sd": _DIRECTION_SD,
+            **seen,
+        }
+        layers.append((number, layer))
     return layers
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from homeleg.formats.findings import Findings, KeyPath
 from homeleg.foundation.errors import InputFileError, Problem
+from homeleg.foundation.units import shown
 
 __all__ = [
     "LARGEST_BYTES",
@@ -96,11 +97,33 @@ def parse_toml(file: TextFile) -> dict[str, Any]:
         # What is not closed is told "at end of document", which is a line as well.
         told = re.search(r"at line (\d+)", str(error))
         line = told[1] if told else _line_left_open(file.text)
-        problem = re.sub(r"\s*\(at .*\)", "", str(error))
         where = f"{file.name}, line {line}"
+        if twin := _written_twice(file.text, int(line), str(error)):
+            raise _refusal(where, twin, f"Keep one of them. {_NOTHING_LOADED}") from error
+        problem = re.sub(r"\s*\(at .*\)", "", str(error))
         raise _refusal(where, f"is not TOML: {problem}", _NOTHING_LOADED) from error
     except ValueError as error:
         raise _too_many_digits(file) from error
+
+
+def _written_twice(text: str, line: int, told: str) -> str:
+    """Return in words which key or table is written a second time, "" where none is."""
+    if inline := re.match(r"Duplicate inline table key '(.*)'", told):
+        return f"holds {shown(inline[1])} twice"
+    if not told.startswith(("Cannot overwrite a value", "Cannot declare")):
+        return ""
+    to_there = text.splitlines()[:line]
+    lines = key_lines("\n".join(to_there))
+    written = _HEADER.match(to_there[-1]) or _KEY.match(to_there[-1])
+    if written is None:
+        return ""
+    name = written[2] if written.re is _HEADER else written[1]
+    header = next((one for one in map(_HEADER.match, reversed(to_there)) if one), None)
+    table = () if header is None else tuple(_parts(header[2]))
+    path = table if written.re is _HEADER else (*table, *_parts(name))
+    words = f"[{name.strip()}]" if written.re is _HEADER else name
+    first = lines.get(path, line)
+    return f"holds {words} a second time" + (f", after line {first}" if first < line else "")
 
 
 def _line_left_open(text: str) -> int:

@@ -7,6 +7,7 @@ Optional: `sd_m_s` or `sd_kt`, `direction_sd_deg`, `seen`. Directions are true, 
 
 import csv
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from homeleg.formats.toml_text import TextFile
@@ -14,7 +15,7 @@ from homeleg.formats.wording import nearest, one_of
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.units import shown
 
-__all__ = ["WIND_COLUMNS", "csv_layers"]
+__all__ = ["WIND_COLUMNS", "CsvLayers", "csv_layers"]
 
 # Column: the key of a layer, and the unit behind the cell.
 _KEYS: Mapping[str, tuple[str, str]] = MappingProxyType(
@@ -33,10 +34,20 @@ _COMPLETING = ("above", "from_deg")
 WIND_COLUMNS = (*_KEYS, *_COMPLETING)
 
 
-def csv_layers(file: TextFile) -> list[tuple[int, dict[str, str]]]:
-    """Return each line's number and its layer; raises InputFileError."""
+@dataclass(frozen=True, slots=True)
+class CsvLayers:
+    """Each line's number and its layer, and the columns that each key of a layer is from."""
+
+    layers: list[tuple[int, dict[str, str]]]
+    columns: Mapping[str, str]
+
+
+def csv_layers(file: TextFile) -> CsvLayers:
+    """Return the layers of a CSV file; raises InputFileError."""
+    lines = file.text.splitlines()
+    separator = max(",;\t", key=lines[0].count)
     try:
-        rows = list(csv.reader(file.text.splitlines(), skipinitialspace=True, strict=True))
+        rows = list(csv.reader(lines, delimiter=separator, skipinitialspace=True, strict=True))
     except csv.Error as error:
         raise _refusal(file.name, f"is not a table: {error}", "Close every quote.") from error
     header = [name.strip() for name in rows[0]]
@@ -51,11 +62,22 @@ def csv_layers(file: TextFile) -> list[tuple[int, dict[str, str]]]:
             "needs one column each for height, above, speed and from_deg",
             one_of(WIND_COLUMNS),
         )
-    return [
-        (number, _layer(dict(zip(header, (cell.strip() for cell in row), strict=False))))
-        for number, row in enumerate(rows[1:], start=2)
-        if any(cell.strip() for cell in row)
-    ]
+    layers = []
+    for number, row in enumerate(rows[1:], start=2):
+        cells = [cell.strip() for cell in row]
+        if any(cells[len(header) :]):
+            problem = f"has {len(cells)} cells under {len(header)} columns"
+            remedy = "Write points in numbers, and one wind a line."
+            raise _refusal(f"{file.name}, line {number}", problem, remedy)
+        if any(cells):
+            layers.append((number, _layer(dict(zip(header, cells, strict=False)))))
+    return CsvLayers(layers, _columns(dict(zip(keys, header, strict=True))))
+
+
+def _columns(header: dict[str, str]) -> dict[str, str]:
+    """Return which columns a person looks at for each key of a layer."""
+    speed, height = header["value"], header["at"]
+    return header | {"value": f"{speed} and from_deg", "at": f"{height} and above"}
 
 
 def _layer(cells: dict[str, str]) -> dict[str, str]:

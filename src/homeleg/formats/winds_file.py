@@ -1,6 +1,7 @@
 """Winds at heights from a file of outside, as layers of the weather: those that matter."""
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -9,7 +10,7 @@ from homeleg.formats.findings import Findings, KeyPath
 from homeleg.formats.grib_winds import GRIB_ENDINGS, grib_layers
 from homeleg.formats.plane import Plane
 from homeleg.formats.reader import Values
-from homeleg.formats.sounding import is_sounding, sounding_layers
+from homeleg.formats.sounding import SOUNDING_COLUMNS, is_sounding, sounding_layers
 from homeleg.formats.toml_text import file_bytes, read_text_file
 from homeleg.formats.weather_fields import LAYER
 from homeleg.formats.winds_aloft import is_winds_aloft, winds_aloft_layers
@@ -52,8 +53,8 @@ def foretold_winds(
     table = weather.table("winds_file")
     path = folder / table.need("file", str)
     try:
-        raw, source = _read(path, table.get("station", str), launch, launch_time)
-        layers = _layers(path.name, raw)
+        raw, columns, source = _read(path, table.get("station", str), launch, launch_time)
+        layers = _layers(path.name, raw, columns)
     except InputFileError as error:
         table.spot.findings.problems.extend(error.problems)
         return ForetoldWinds()
@@ -69,30 +70,33 @@ def foretold_winds(
 
 def _read(
     path: Path, station: str | None, launch: Plane, launch_time: datetime
-) -> tuple[list[Raw], tuple[str, str]]:
-    """Return the layers of a file as they would be written, each with its line, 0 for none."""
+) -> tuple[list[Raw], Mapping[str, str], tuple[str, str]]:
+    """Return the layers of a file as they would be written, each with its line, 0 for none.
+
+    And the columns of a table, by the key of a layer that each gives; and the source.
+    """
     if path.suffix.lower() in GRIB_ENDINGS:
         content = file_bytes(path, _LARGEST_GRIB_BYTES)
         told = [(0, layer) for layer in grib_layers(path, launch, launch_time)]
-        return told, (path.name, hashlib.sha256(content).hexdigest())
+        return told, {}, (path.name, hashlib.sha256(content).hexdigest())
     file = read_text_file(path)
+    source = (file.name, file.sha256)
     if is_winds_aloft(file):
-        layers = winds_aloft_layers(file, station, launch_time)
-    elif is_sounding(file):
-        layers = sounding_layers(file)
-    elif path.suffix.lower() == ".csv":
-        return csv_layers(file), (file.name, file.sha256)
-    else:
+        return [(0, one) for one in winds_aloft_layers(file, station, launch_time)], {}, source
+    if is_sounding(file):
+        return sounding_layers(file), SOUNDING_COLUMNS, source
+    if path.suffix.lower() != ".csv":
         problem = "is neither a winds-aloft forecast (FT ...) nor a sounding (HGHT, DRCT, SKNT)"
         remedy = "Or give the winds as .csv, or as GRIB (.grib2, .grb ...)."
         raise InputFileError([Problem(where=path.name, problem=problem, remedy=remedy)])
-    return [(0, layer) for layer in layers], (file.name, file.sha256)
+    table = csv_layers(file)
+    return table.layers, table.columns, source
 
 
-def _layers(name: str, raw: list[Raw]) -> list[Values]:
+def _layers(name: str, raw: list[Raw], columns: Mapping[str, str]) -> list[Values]:
     """Return the layers read; raises InputFileError with every problem of them."""
     lines: dict[KeyPath, int] = {(index,): line for index, (line, _) in enumerate(raw) if line}
-    findings = Findings(name, lines)
+    findings = Findings(name, lines, columns=columns)
     read = [
         LAYER.read(one, findings.top.at(index))
         for index, (_, one) in enumerate(raw)

@@ -184,6 +184,10 @@ def _bearing(text: str, plain: str) -> float:
     """Return degrees or a point of the compass in radians."""
     if plain in COMPASS_POINTS:
         return COMPASS_POINTS.index(plain) * _FULL_CIRCLE_RAD / len(COMPASS_POINTS)
+    if re.fullmatch(r"[a-z][a-z -]*", plain):
+        points = "N, NNE, NE, ENE, E ..."
+        problem = f"{shown(text)} is not a point of the compass"
+        raise TextError(problem, f"Write degrees true, such as 225, or one of {points}")
     with_unit = plain if re.search(r"[a-z°]", plain) else f"{plain} deg"
     bearing_rad = parse_quantity(with_unit, Dimension.ANGLE)
     if not 0.0 <= bearing_rad <= _FULL_CIRCLE_RAD:
