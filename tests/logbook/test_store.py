@@ -1,9 +1,7 @@
 """The logbook file: entries stay as written, each laptop writes its own book."""
 
 import sqlite3
-from collections.abc import Sequence
 from contextlib import closing
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -11,24 +9,9 @@ import pytest
 from homeleg.foundation.errors import InputFileError
 from homeleg.logbook.record import Draft
 from homeleg.logbook.schema import MIGRATIONS, VERSION, migrate, version_of
-from homeleg.logbook.store import Laptop, append, begin, insert_texts, read_entries, read_texts
-from homeleg.readiness.entries import BookBegun, Entry, Note
-
-AT = datetime(2026, 6, 9, 17, tzinfo=UTC)
-FIELD = Laptop("1f", "field laptop")
-OFFICE = Laptop("2e", "office laptop")
-
-
-def note(words: str) -> Draft:
-    return Draft(thing=Note(aircraft=None, words=words, by="Kim"), at=AT)
-
-
-def write(path: Path, *words: str, laptop: Laptop = FIELD) -> tuple[Entry, ...]:
-    return append(path, [note(one) for one in words], laptop, written_at=AT)
-
-
-def said(entries: Sequence[Entry]) -> list[str]:
-    return [one.thing.words for one in entries if isinstance(one.thing, Note)]
+from homeleg.logbook.store import append, begin, insert_texts, read_entries, read_texts
+from homeleg.readiness.entries import BookBegun
+from tests.logbook.books import AT, FIELD, OFFICE, note, said, write
 
 
 @pytest.fixture

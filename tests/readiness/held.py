@@ -18,6 +18,7 @@ def entry(thing: Thing, hours: float, about: Entry | None = None) -> Entry:
         code=digest[:6],
         book="b",
         number=2,
+        previous=None,
         at=at,
         written_at=at,
         about=None if about is None else about.digest,

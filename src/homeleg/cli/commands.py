@@ -26,6 +26,7 @@ from homeleg.cli.compare import compare, export
 from homeleg.cli.computing import KEEP_IT, computing, prepare_kernel, say, warn_of_slow_start
 from homeleg.cli.evidence import evidence
 from homeleg.cli.link import link
+from homeleg.cli.logbook import logbook
 from homeleg.cli.new import new
 from homeleg.cli.note import note
 from homeleg.cli.recheck import recheck
@@ -167,6 +168,6 @@ def warm() -> None:
 
 for command in (
     *(app, recheck, amend, new, bring_in),
-    *(release, show, compare, export, link, note, search, evidence),
+    *(release, show, compare, export, link, note, logbook, search, evidence),
 ):
     cli.add_command(command)

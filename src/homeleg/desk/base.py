@@ -14,6 +14,7 @@ from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.errors import InputFileError, Problem
 
 __all__ = [
+    "FOLDERS",
     "AircraftEntry",
     "Base",
     "SortieEntry",
@@ -28,7 +29,7 @@ __all__ = [
     "title_of",
 ]
 
-_FOLDERS = ("aircraft", "sites", "sorties", "releases", "recordings")
+FOLDERS = ("aircraft", "sites", "sorties", "releases", "recordings")
 _SORTIE = "sortie.toml"
 
 Read = TypeVar("Read")
@@ -102,7 +103,7 @@ def make_base(folder: Path) -> Base:
     try:
         if folder.exists() and not is_base(folder) and any(folder.iterdir()):
             raise _refusal(folder, "this folder holds other things", "Name a new or empty folder.")
-        for name in _FOLDERS:
+        for name in FOLDERS:
             (folder / name).mkdir(parents=True, exist_ok=True)
     except OSError as error:
         problem = f"no base can be made here ({(error.strerror or 'unknown reason').lower()})"

@@ -8,6 +8,7 @@ from homeleg.foundation.stated_text import shown_time
 from homeleg.logbook.record import Draft
 from homeleg.readiness.entries import (
     CardFlown,
+    Configuration,
     Defect,
     Deferral,
     Done,
@@ -38,6 +39,8 @@ def refuse_entry(draft: Draft, about: Entry | None, held: Sequence[Entry], now: 
     if isinstance(thing, Flight):
         _refuse_time(at + timedelta(seconds=thing.duration_s), now)
         _refuse_overlap(thing, at, held)
+    if isinstance(thing, Deferral) and thing.until is not None and thing.until < now.date():
+        raise _refused(f"{thing.until} has passed", "Write a day to come, or put it right.")
     if about is not None:
         _refuse_about(thing, about, held)
     for one in held:
@@ -72,7 +75,11 @@ def _refuse_overlap(flight: Flight, at: datetime, held: Sequence[Entry]) -> None
 
 
 def _refuse_about(thing: Thing, about: Entry, held: Sequence[Entry]) -> None:
-    kinds: dict[type, tuple[type, ...]] = {Deferral: (Defect,), Done: (Defect, Maintenance)}
+    kinds: dict[type, tuple[type, ...]] = {
+        Deferral: (Defect,),
+        Done: (Defect, Maintenance),
+        Event: (Configuration,),
+    }
     wanted = kinds.get(type(thing))
     if wanted is not None and not isinstance(about.thing, wanted):
         words = " or ".join(kind.__name__.lower() for kind in wanted)

@@ -97,6 +97,7 @@ def entry_of_text(text: str) -> e.Entry:
             code=code_of(digest),
             book=_read(document["book"], str | None) or digest,
             number=_read(document["number"], int),
+            previous=_read(document["previous"], str | None),
             at=_read(document["at"], datetime),
             written_at=_read(document["written_at"], datetime),
             about=_read(document["about"], str | None),

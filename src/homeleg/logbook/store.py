@@ -16,10 +16,10 @@ from tempfile import TemporaryDirectory
 
 from homeleg.logbook.record import Draft, RecordError, digest_of_text, entry_of_text, text_of
 from homeleg.logbook.schema import VERSION, configure, migrate, version_of
-from homeleg.logbook.trouble import damaged, newer, nothing_here, trouble_of
+from homeleg.logbook.trouble import damaged, newer, nothing_here, trouble_of, unreadable
 from homeleg.readiness.entries import BookBegun, Entry
 
-__all__ = ["Laptop", "append", "begin", "insert_texts", "read_entries", "read_texts"]
+__all__ = ["Laptop", "append", "begin", "copy_of", "insert_texts", "read_entries", "read_texts"]
 
 _PATIENCE_S = 5.0
 
@@ -90,17 +90,21 @@ def append(
 
 
 def insert_texts(path: Path, texts: Sequence[str]) -> int:
-    """Take over entries as they stand, all or none, and return how many were new."""
+    """Take over entries as they stand, all or none, and return how many were new.
+
+    What they build on may be missing, as in a logbook that was rescued: its chain tells.
+    """
     new = 0
-    with _connected(path, may_make=True) as connection, _changing(connection):
-        connection.execute("PRAGMA defer_foreign_keys = ON")  # books speak about each other
-        there = {digest for digest, _ in _texts(connection)}
-        for text in texts:
-            digest = digest_of_text(text)
-            if digest not in there:
-                _insert(connection, digest, text)
-                there.add(digest)
-                new += 1
+    with _connected(path, may_make=True) as connection:
+        connection.execute("PRAGMA foreign_keys = OFF")
+        with _changing(connection):
+            there = {digest for digest, _ in _texts(connection)}
+            for text in texts:
+                digest = digest_of_text(text)
+                if digest not in there:
+                    _insert(connection, digest, text)
+                    there.add(digest)
+                    new += 1
     return new
 
 
@@ -145,6 +149,20 @@ def _changing(connection: sqlite3.Connection) -> Iterator[None]:
 
 
 @contextmanager
+def copy_of(path: Path) -> Iterator[Path]:
+    """Give a copy of a logbook for as long as the block lasts; raises InputFileError."""
+    with TemporaryDirectory() as folder:
+        try:
+            for end in ("", "-wal"):  # with what was written and not yet brought into the file
+                beside = path.with_name(path.name + end)
+                if not end or beside.is_file():
+                    shutil.copyfile(beside, Path(folder) / beside.name)
+        except OSError as error:
+            raise unreadable(path, error) from error
+        yield Path(folder) / path.name
+
+
+@contextmanager
 def _connected(path: Path, *, may_make: bool = False) -> Iterator[sqlite3.Connection]:
     """Give a connection to the newest version of a logbook; raises InputFileError in words."""
     if not may_make and not path.is_file():
@@ -169,9 +187,5 @@ def _readable(path: Path) -> Iterator[Path]:
     if not path.is_file() or all(os.access(one, os.W_OK) for one in (path, path.parent)):
         yield path
         return
-    with TemporaryDirectory() as folder:
-        for end in ("", "-wal"):
-            beside = path.with_name(path.name + end)
-            if beside.is_file():
-                shutil.copyfile(beside, Path(folder) / beside.name)
-        yield Path(folder) / path.name
+    with copy_of(path) as file:
+        yield file

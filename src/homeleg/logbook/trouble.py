@@ -5,7 +5,7 @@ from pathlib import Path
 
 from homeleg.foundation.errors import InputFileError, Problem
 
-__all__ = ["damaged", "newer", "nothing_here", "trouble_of"]
+__all__ = ["damaged", "newer", "nothing_here", "trouble_of", "unreadable"]
 
 _RESCUE = (
     "Save what can be read: homeleg logbook rescue NEW-FILE. The damaged file is left as it is."
@@ -52,6 +52,12 @@ def newer(path: Path, version: int, known: int) -> InputFileError:
 def nothing_here(path: Path) -> InputFileError:
     """Return the refusal where no logbook is."""
     return _refusal(path, "there is no logbook here", "Name a base that has one: --base FOLDER.")
+
+
+def unreadable(path: Path, error: OSError) -> InputFileError:
+    """Return the refusal of a file that the system does not give."""
+    problem = f"it cannot be read ({(error.strerror or 'unknown reason').lower()})"
+    return _refusal(path, problem, "Name a file that you may read.")
 
 
 def damaged(path: Path, found: list[str]) -> InputFileError:

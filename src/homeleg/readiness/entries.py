@@ -241,14 +241,15 @@ class Entry:
     """An entry as it stands in a book.
 
     `at` is when it happened, `written_at` what the clock showed when it was written; `number`
-    counts within its book, which is named by the digest of its first entry; `about` is the digest
-    of the entry it speaks of.
+    counts within its book, which is named by the digest of its first entry; `previous` and `about`
+    are the digests of the entry before and of the one it speaks of.
     """
 
     digest: str
     code: str
     book: str
     number: int
+    previous: str | None
     at: datetime
     written_at: datetime
     about: str | None

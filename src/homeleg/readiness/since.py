@@ -3,6 +3,7 @@
 `held` are entries as `standing` returns them.
 """
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -44,7 +45,9 @@ class Changed:
 
 def changes_of(held: Sequence[Entry], aircraft: str) -> tuple[Changed, ...]:
     """Return all changes of an aircraft, the earliest first."""
-    answered = {one.about for one, _ in things(held, Event)}
+    said: dict[str | None, set[Change]] = defaultdict(set)
+    for entry, event in things(held, Event):
+        said[entry.about].add(event.change)
     found = []
     for entry in held:
         match entry.thing:
@@ -52,14 +55,14 @@ def changes_of(held: Sequence[Entry], aircraft: str) -> tuple[Changed, ...]:
                 found.append(
                     Changed(entry=entry, change=event.change, supposed=False, words=event.words)
                 )
-            case Configuration() as record if (
-                record.aircraft == aircraft and entry.digest not in answered
-            ):
+            case Configuration() as record if record.aircraft == aircraft:
                 words = "; ".join(record.changed)
                 found += [
                     Changed(entry=entry, change=change, supposed=True, words=words)
-                    for change in record.supposed
+                    for change in _unanswered(record, said[entry.digest])
                 ]
+            case _:
+                pass
     return tuple(found)
 
 
@@ -116,6 +119,16 @@ def held_back_by(held: Sequence[Entry], aircraft: str) -> Changed | None:
         if not is_earned:
             return changed
     return None
+
+
+def _unanswered(record: Configuration, said: set[Change]) -> tuple[Change, ...]:
+    """Return what a changed record may stand for, without what somebody has said of it.
+
+    Who names a change that was not supposed has looked at all of it.
+    """
+    if said - set(record.supposed):
+        return ()
+    return tuple(change for change in record.supposed if change not in said)
 
 
 def _landed(entry: Entry, flight: Flight) -> datetime:
