@@ -96,6 +96,7 @@ def test_a_load_is_cancelled_wherever_it_is_and_what_it_may_hold_is_told(
     said = capsys.readouterr().err.strip().splitlines()[-1]
     known = f"Stopped. The load was cancelled. Not read back, it may hold: {held}. {HELD}"
     assert said == known
+    assert vehicle.last is not None
     after = vehicle.heard[vehicle.heard.index(vehicle.last) + 1 :]
     cancels = [one for one in after if isinstance(one, m.Ack)]
     assert [(one.plan, one.result) for one in cancels] == [(0, CANCELLED)] * 3

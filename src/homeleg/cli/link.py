@@ -15,6 +15,7 @@ from homeleg.cli.stopping import at_once, held_back
 if TYPE_CHECKING:
     from homeleg.desk.link import Aboard, Before, Line
     from homeleg.desk.listen import Glance
+    from homeleg.link.session import Reading
     from homeleg.release.declared import ReadAloud
 
 _EXIT_BY_END = {"SAME": 0, "NOT THE SAME": 5, "CANNOT TELL": 8}
@@ -131,18 +132,32 @@ def listen(*, release: Path | None, seconds: float | None, **given: Any) -> None
 
 @_link_options
 @link.command()
+@click.argument("release", required=False, type=click.Path(path_type=Path))
 @click.option("--out", required=True, type=click.Path(path_type=Path), help="The new recording.")
-def record(*, out: Path, **given: Any) -> None:
-    """Record all that is heard, silent, until Ctrl-C; a power cut costs a second at most."""
+def record(*, release: Path | None, out: Path, **given: Any) -> None:
+    """Record all that is heard, silent, until Ctrl-C; a power cut costs a second at most.
+
+    With a RELEASE it says at once where home lies elsewhere than its launch point.
+    """
     _need_the_extra()
+    from homeleg.cli.streams import complain
+    from homeleg.desk.glance_words import moved_words
     from homeleg.desk.link import on_line
     from homeleg.desk.link_answer import recorded_json
     from homeleg.desk.record_link import record_line
+    from homeleg.desk.release import opened
 
-    kept = None
+    kept, launch = None, None if release is None else opened(release).route.launch_point
     with suppress(KeyboardInterrupt), held_back() as heed, on_line(**_line(given, heed)) as line:
-        click.echo("Recording; Ctrl-C ends it.", err=True)
-        kept = record_line(line, out, given["port"], datetime.now(UTC))
+        complain("Recording; Ctrl-C ends it.")
+        kept = record_line(
+            line,
+            out,
+            given["port"],
+            datetime.now(UTC),
+            launch=launch,
+            say_moved=lambda off_m: complain(moved_words(off_m)),
+        )
     if kept is None:
         raise KeyboardInterrupt
     words = f"{out}: {kept.frames} frames; {kept.skipped_bytes} bytes were no frame.\n"
@@ -222,7 +237,12 @@ def load(
     prepare_kernel()
     from homeleg.desk.link import LoadOrder, load_release
 
-    order = LoadOrder(system=confirm_system, seen_on_ground=on_ground, confirm=_confirmed)
+    order = LoadOrder(
+        system=confirm_system,
+        seen_on_ground=on_ground,
+        confirm=_confirmed,
+        ask_home_first=_home_first,
+    )
 
     def loaded(line: "Line") -> "Aboard":
         now, members = datetime.now(UTC), given["members"]
@@ -279,6 +299,19 @@ def _confirmed(before: "Before") -> bool:
     with at_once():
         typed = click.prompt("Type its system id to load", default="", show_default=False, err=True)
     return str(typed).strip() == str(before.reading.system)
+
+
+def _home_first(reading: "Reading") -> bool | None:
+    """Return what a person at a terminal says of item 0; elsewhere nobody is asked."""
+    from homeleg.cli.link_text import item_0_text
+
+    if not sys.stdin.isatty():
+        return None
+    click.echo(item_0_text(reading), err=True)
+    words, known = "Does it keep its launch point as item 0?", click.Choice(["yes", "no", ""])
+    with at_once():
+        said = click.prompt(words, type=known, default="", show_default=False, err=True)
+    return None if said == "" else said == "yes"
 
 
 def _answer(

@@ -6,13 +6,13 @@ from pathlib import Path
 from homeleg.cli.compare_text import KEPT, compared_text
 from homeleg.cli.text import WIDTH
 from homeleg.desk.link import Aboard, Before
-from homeleg.link.messages import PlanType
+from homeleg.link.messages import Item, PlanType
 from homeleg.link.session import Reading
 from homeleg.release.plain_route import PlainRoute
 from homeleg.release.read_aloud import item_words, place_words
 from homeleg.release.release import Stage
 
-__all__ = ["aboard_text", "before_text", "fetched_text"]
+__all__ = ["aboard_text", "before_text", "fetched_text", "item_0_text"]
 
 _PROVES = (
     "It proves what was stored just now, not how it will be flown, and nobody looks on: with "
@@ -53,6 +53,23 @@ def before_text(before: Before) -> str:
         "Take the propeller off, or hold the aircraft fast."
     )
     return textwrap.fill(words, WIDTH)
+
+
+def item_0_text(reading: Reading) -> str:
+    """Return what a person must know to say whether item 0 is the launch point."""
+    items = reading.plans[PlanType.ROUTE].items
+    held = "It holds no route now" if not items else f"Item 0 of its route now: {_stored(items[0])}"
+    words = (
+        f"{held}. Some aircraft keep their launch point in front of the route, and count it. The "
+        "maker's manual says so; the wrong answer shows as NOT THE SAME."
+    )
+    return textwrap.fill(words, WIDTH)
+
+
+def _stored(item: Item) -> str:
+    scale = 1e-7 if item.precise else 1.0
+    place = f"{scale * item.x:.6f}, {scale * item.y:.6f}"
+    return f"command {item.command} at {place}, height {item.z:.1f} m"
 
 
 def fetched_text(reading: Reading, route: PlainRoute, out: Path) -> str:

@@ -61,6 +61,11 @@ class Base:
         """Where releases lie, each with a folder of its pages beside it."""
         return self.folder / "releases"
 
+    @property
+    def recordings(self) -> Path:
+        """Where what was heard of flights lies."""
+        return self.folder / "recordings"
+
     def holds(self, path: Path) -> bool:
         """Tell whether a path, its links followed, leads to something inside this folder."""
         return path.resolve().is_relative_to(self.folder.resolve())

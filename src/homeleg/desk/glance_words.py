@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from homeleg.desk.listen import Glance
 from homeleg.link.watch import Station
 
-__all__ = ["GlanceWords", "glance_words"]
+__all__ = ["GlanceWords", "glance_words", "moved_words"]
 
 _OLD_S = 3.0
 
@@ -40,12 +40,6 @@ def glance_words(glance: Glance) -> GlanceWords:
     """Return one moment in words."""
     alone = glance.aircraft is not None
     off_m = glance.home_off_m
-    moved = (
-        ""
-        if off_m is None
-        else f"HOME MOVED: it lies {off_m:.0f} m from the released launch point; heights above "
-        "launch are others."
-    )
     return GlanceWords(
         who="" if alone else f"No aircraft, or more than one: {_everybody(glance)}.",
         age=_age(glance) if alone else "",
@@ -55,7 +49,15 @@ def glance_words(glance: Glance) -> GlanceWords:
         figures=tuple(_figures(glance)),
         circle=glance.circle,
         missing=f"not told: {', '.join(glance.missing)}" if glance.missing else "",
-        moved=moved,
+        moved="" if off_m is None else moved_words(off_m),
+    )
+
+
+def moved_words(off_m: float) -> str:
+    """Return that home lies that far from the released launch point."""
+    return (
+        f"HOME MOVED: it lies {off_m:.0f} m from the released launch point; heights above launch "
+        "are others."
     )
 
 

@@ -136,11 +136,16 @@ class Before:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadOrder:
-    """A load that a person asks for: the system id confirmed, and whether they see it stand."""
+    """A load that a person asks for: the system id confirmed, and whether they see it stand.
+
+    `ask_home_first` is asked whether item 0 of what was read is the launch point, where nothing
+    tells: None where the person does not know either.
+    """
 
     system: int
     seen_on_ground: bool
     confirm: Callable[[Before], bool]
+    ask_home_first: Callable[[Reading], bool | None] = lambda _: None
 
 
 @contextmanager
@@ -226,8 +231,11 @@ def load_release(
     before = _good(told)
     home_first = _home_first(line, before)
     if home_first is None:
-        words = "nothing tells whether item 0 of its route is the launch point"
-        raise _refusal("the aircraft", (f"{words}: give --home-first yes or no",))
+        home_first = order.ask_home_first(before)
+    if home_first is None:
+        words = "nothing tells whether it keeps its launch point as item 0 of the route"
+        remedy = "Look it up in the maker's manual. On the command line: --home-first yes or no."
+        raise RefusedError([Problem(where="the aircraft", problem=words, remedy=remedy)])
     line = replace(line, home_first=home_first)
     kept = path.parent / f"{release.code}.before-{now:%Y%m%dT%H%M%SZ}.json"
     write_new_text(kept, document_text(reading_document(before)))

@@ -11,11 +11,14 @@ from homeleg.desk.link import Line
 from homeleg.formats.text_file import refuse_taken
 from homeleg.foundation.errors import InputFileError, LinkError, Problem
 from homeleg.link.codec import SEEDS, told_fields
+from homeleg.link.live import home_moved_m
+from homeleg.link.messages import HomePosition
 from homeleg.link.recorder import Recorder
 from homeleg.link.recording import Recording, header_line, read_recording, record_of
-from homeleg.link.splitter import frames_of
+from homeleg.link.splitter import Frame, frames_of
+from homeleg.release.plain_route import PlainPlace
 
-__all__ = ["Kept", "Written", "export_recording", "record_line"]
+__all__ = ["Kept", "LineRecording", "Written", "export_recording", "record_line"]
 
 _LOOK_S = 0.1
 _HEADER = ("time_s", "system", "component", "message", "field", "value")
@@ -39,47 +42,84 @@ class Written:
     lost_bytes: int
 
 
-def record_line(line: Line, out: Path, port: str, now: datetime) -> Kept:
-    """Record all frames of a line until it is stopped, or the link or the disk ends it.
+class LineRecording:
+    """Keeps every frame of a line, whatever else is done on it, until it is ended.
 
     Raises InputFileError where the file cannot be made.
     """
-    refuse_taken(out)
-    try:
-        recorder = Recorder(out, header_line(f"homeleg {__version__}", now.isoformat(), port))
-    except OSError as error:
-        remedy = "Give another file with --out."
-        problem = f"cannot be written: {error.strerror}"
-        raise InputFileError([Problem(where=str(out), problem=problem, remedy=remedy)]) from error
-    count = 0
 
-    def keep() -> None:
-        nonlocal count
-        began_s = line.clock()
-        while recorder.failed is None:
+    def __init__(self, line: Line, out: Path, port: str, now: datetime) -> None:
+        """Make the file and begin."""
+        refuse_taken(out)
+        header = header_line(f"homeleg {__version__}", now.isoformat(), port)
+        try:
+            self._recorder = Recorder(out, header)
+        except OSError as error:
+            problem, remedy = f"cannot be written: {error.strerror}", "Give another file."
+            raise InputFileError([Problem(where=str(out), problem=problem, remedy=remedy)]) from error
+        self.out, self.frames = out, 0
+        self._line, self._began_s = line, line.clock()
+        line.frames.keep = self._keep
+
+    @property
+    def failed(self) -> str:
+        """Why no more is written, "" as long as it is."""
+        error = self._recorder.failed
+        return "" if error is None else f"the disk took no more: {error.strerror}"
+
+    def end(self, ended: str = "") -> Kept:
+        """Write what waits, close the file, and return what was kept; `ended` says why it ends."""
+        self._line.frames.keep = None
+        self._recorder.close()
+        skipped_bytes = self._line.frames.skipped_bytes
+        return Kept(frames=self.frames, skipped_bytes=skipped_bytes, ended=self.failed or ended)
+
+    def _keep(self, frame: Frame) -> None:
+        self._recorder.add(record_of(frame, self._line.clock() - self._began_s))
+        self.frames += 1
+
+
+def record_line(
+    line: Line,
+    out: Path,
+    port: str,
+    now: datetime,
+    *,
+    launch: PlainPlace | None = None,
+    say_moved: Callable[[float], None] = lambda _: None,
+) -> Kept:
+    """Record all frames of a line until it is stopped, or the link or the disk ends it.
+
+    Where a released launch point is given, `say_moved` hears at once how far home lies from it [m],
+    each time it is told elsewhere. Raises InputFileError where the file cannot be made.
+    """
+    recording = LineRecording(line, out, port, now)
+    ended, home = "", None
+    try:
+        while not recording.failed:
             line.heed()
             for frame in line.frames.read(_LOOK_S):
-                recorder.add(record_of(frame, line.clock() - began_s))
-                count += 1
-
-    try:
-        ended = _ended(keep)
-    finally:
-        recorder.close()
-    if recorder.failed is not None:
-        ended = f"the disk took no more: {recorder.failed.strerror}"
-    return Kept(frames=count, skipped_bytes=line.frames.skipped_bytes, ended=ended)
-
-
-def _ended(keep: Callable[[], None]) -> str:
-    """Run a recording and return in words why it ended."""
-    try:
-        keep()
+                told = _home_told(line, frame)
+                if told is None or told == home:
+                    continue
+                home = told
+                off_m = home_moved_m(told, launch)
+                if off_m is not None:
+                    say_moved(off_m)
     except KeyboardInterrupt:
-        return ""
+        pass
     except LinkError as error:
-        return str(error)
-    return ""
+        ended = str(error)
+    finally:
+        kept = recording.end(ended)
+    return kept
+
+
+def _home_told(line: Line, frame: Frame) -> HomePosition | None:
+    heard = line.codec.read(frame)
+    if heard is None or line.system not in (None, heard.system):
+        return None
+    return heard.message if isinstance(heard.message, HomePosition) else None
 
 
 def export_recording(path: Path, out: Path) -> Written:

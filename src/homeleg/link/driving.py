@@ -22,15 +22,22 @@ Outcome = TypeVar("Outcome")
 
 @dataclass(slots=True)
 class Frames:
-    """The frames of a port; bytes that belong to none are counted."""
+    """The frames of a port; bytes that belong to none are counted. `keep` is given each frame."""
 
     port: Port
     skipped_bytes: int = 0
+    keep: Callable[[Frame], None] | None = None
     _splitter: Splitter = field(default_factory=lambda: Splitter(seeds=SEEDS))
     _silent_s: float = 0.0
 
     def read(self, timeout_s: float) -> list[Frame]:
         """Return what came in time; raises LinkError when the link is gone."""
+        frames, keep = self._read(timeout_s), self.keep
+        for frame in frames if keep is not None else ():
+            keep(frame)
+        return frames
+
+    def _read(self, timeout_s: float) -> list[Frame]:
         data = self.port.read(timeout_s)
         if self.port.datagrams:
             frames, skipped = frames_of(data, SEEDS)
