@@ -7,7 +7,8 @@ import re
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
+from itertools import count
 from typing import Any
 
 import pytest
@@ -25,10 +26,14 @@ from homeleg.desk.release import write_release
 from homeleg.desk.releases import release_named
 from homeleg.formats.sortie_file import SortieFiles
 from homeleg.link import messages as m
+from homeleg.link.codec import SEEDS, Codec, codec_for, told_fields
+from homeleg.link.recording import read_recording
+from homeleg.link.splitter import frames_of
 from homeleg.release.release import Release
 from homeleg.verdict.result import Status
 from tests.link.fake_vehicle import FakeVehicle
 from tests.link.test_command import aircraft, read_aloud
+from tests.link.test_settings_map import TEXT
 from tests.link.wire import OnTheWire, in_hand
 
 NOW = datetime(2026, 6, 9, 16, 55, tzinfo=UTC)
@@ -106,7 +111,7 @@ def aloud(base: Base, code: str) -> dict[str, str]:
 
 
 def told(client: TestClient, office: Office, address: str) -> str:
-    wait(office, lambda link: link.aboard or link.problems)
+    wait(office, lambda link: link.aboard or link.problems or link.left or link.fetched)
     wait(office, lambda link: link.stage.value in ("listening", "ended"))
     return words(client.get(address).text)
 
@@ -180,7 +185,7 @@ def test_a_load_waits_until_the_aircraft_is_named(
     assert "Is this the aircraft in front of you?" in page
     assert "fixed wing" in page
     assert wire.vehicle.plans[0] == []
-    client.post(f"{address}/confirm", data={"system": "7"})
+    client.post(f"{address}/answer", data={"answer": "7"})
     assert "SAME What is aboard" in told(client, office, address)
     assert wire.vehicle.plans[0]
 
@@ -193,7 +198,7 @@ def test_another_name_loads_nothing(
     opened(client, office, address, port=port, home_first="no")
     client.post(f"{address}/load", data={})
     wait(office, lambda link: link.stage.value == "asking")
-    client.post(f"{address}/confirm", data={"system": typed})
+    client.post(f"{address}/answer", data={"answer": typed})
     page = told(client, office, address)
     assert "the system id was not confirmed" in page
     assert "Nothing was written into the aircraft." in page
@@ -217,12 +222,14 @@ def test_a_load_that_is_stopped_is_cancelled_in_the_aircraft(
     opened(client, office, address, port=port, home_first="no")
     client.post(f"{address}/load", data={})
     wait(office, lambda link: link.stage.value == "asking")
-    client.post(f"{address}/confirm", data={"system": "7"})
+    client.post(f"{address}/answer", data={"answer": "7"})
     wait(office, lambda link: link.doing.startswith("Writing the route: 1 of"))
     assert "Working on the link." in words(client.get(address).text)
     client.post(f"{address}/stop")
     page = told(client, office, address)
-    assert "route as before, or part of the released one" in page
+    assert "The load did not come to its end. Stopped. The load was cancelled." in page
+    assert "It may hold now: Route as before, or part of the released one" in page
+    assert "Load again" in page
     end_s = time.perf_counter() + 5.0
     while not wire.vehicle.cancelled and time.perf_counter() < end_s:
         time.sleep(0.01)
@@ -289,3 +296,150 @@ def test_without_the_extra_it_says_what_to_install(
     answer = client.get(address)
     assert answer.status_code == 422
     assert "pip install 'homeleg[link]'" in words(answer.text)
+
+
+def test_a_load_that_failed_is_loaded_again(
+    client: TestClient, office: Office, base: Base, code: str, wire: OnTheWire, address: str,
+    port: str,
+) -> None:  # fmt: skip
+    seconds = count()
+    office.now = lambda: NOW + timedelta(seconds=next(seconds))
+    wire.vehicle = Mute()
+    opened(client, office, address, port=port, home_first="no")
+    client.post(f"{address}/load", data=aloud(base, code))
+    wait(office, lambda link: link.stage.value == "asking")
+    client.post(f"{address}/answer", data={"answer": "7"})
+    page = told(client, office, address)
+    assert "nothing more came for 10 s" in page
+    assert "Read back just now, it holds: Route as before" in page
+    wire.vehicle = FakeVehicle()
+    text = client.get(address).text
+    assert re.search(r'<button class="act" form="compare" formaction="[^"]*/load"', text)
+    assert 'value="85.0 m above launch"' in text
+    client.post(f"{address}/load", data=aloud(base, code))
+    wait(office, lambda link: link.stage.value == "asking")
+    client.post(f"{address}/answer", data={"answer": "7"})
+    assert "SAME What is aboard" in told(client, office, address)
+
+
+def test_an_armed_aircraft_is_not_offered_to_be_loaded_again(
+    client: TestClient, office: Office, wire: OnTheWire, address: str, port: str
+) -> None:
+    wire.vehicle = Mute()
+    opened(client, office, address, port=port, home_first="no")
+    client.post(f"{address}/load", data={})
+    wait(office, lambda link: link.stage.value == "asking")
+    client.post(f"{address}/answer", data={"answer": "7"})
+    wait(office, lambda link: link.doing.startswith("Writing the route: 1 of"))
+    wire.armed = True
+    assert "the aircraft was armed" in told(client, office, address)
+    wait(office, lambda link: link.armed)
+    text = client.get(address).text
+    assert "Load again" not in text
+    assert "Fetch and compare" in text
+
+
+def test_who_does_not_tell_of_item_0_is_asked_about(
+    client: TestClient, office: Office, base: Base, code: str, wire: OnTheWire, address: str,
+    port: str,
+) -> None:  # fmt: skip
+    wire.vehicle.plans = {0: [], 1: [], 2: []}
+    opened(client, office, address, port=port)
+    client.post(f"{address}/load", data=aloud(base, code))
+    wait(office, lambda link: link.stage.value == "asking")
+    assert "Does it keep its launch point as item 0?" in words(client.get(address).text)
+    client.post(f"{address}/answer", data={"answer": "no"})
+    wait(office, lambda link: link.stage.value == "asking" and not link.asks_home_first)
+    client.post(f"{address}/answer", data={"answer": "7"})
+    assert "SAME What is aboard" in told(client, office, address)
+
+
+def test_a_link_loss_action_read_otherwise_is_not_the_same_and_says_who_read_it(
+    client: TestClient, office: Office, base: Base, code: str, address: str, port: str
+) -> None:
+    opened(client, office, address, port=port)
+    read = {**aloud(base, code), "link_loss_action": "orbit", "read_by": "Kim"}
+    client.post(f"{address}/compare", data=read)
+    page = told(client, office, address)
+    assert "NOT THE SAME 1 difference." in page
+    assert "orbit, then land" in page
+    assert "Read aloud by Kim: return height 85 m above launch" in page
+
+
+def test_a_route_is_read_into_a_file_of_the_base(
+    client: TestClient, office: Office, base: Base, code: str, address: str, port: str
+) -> None:
+    opened(client, office, address, port=port)
+    client.post(f"{address}/fetch")
+    page = told(client, office, address)
+    name = f"{code}.fetched-20260609T165500Z.csv"
+    assert f"Read into releases/{name}." in page
+    assert (base.releases / name).read_text("utf-8").count("\n") > 3
+
+
+def test_what_is_heard_is_recorded_while_it_is_compared(
+    client: TestClient, office: Office, base: Base, code: str, address: str, port: str
+) -> None:
+    opened(client, office, address, port=port)
+    client.post(f"{address}/record")
+    page = words(client.get(address).text)
+    name = f"{code}-20260609T165500Z.rec"
+    assert f"Recording into recordings/{name}" in page
+    client.post(f"{address}/compare", data=aloud(base, code))
+    assert "SAME" in told(client, office, address)
+    answer = client.post(f"{address}/record", data={"end": "1", "live": "1"})
+    page = words(answer.text)
+    assert answer.url.path == f"{address}/live"
+    kept = read_recording((base.recordings / name).read_bytes())
+    assert f"Recorded {len(kept.records)} messages in recordings/{name}." in page
+    messages = {name for one in kept.records for frame in frames_of(one.raw, SEEDS)[0]
+                for name, _, _ in told_fields(frame)}  # fmt: skip
+    assert {"HEARTBEAT", "MISSION_ITEM_INT"} <= messages
+    assert kept.lost_bytes == 0
+
+
+def test_a_recording_ends_whole_where_the_link_is_closed(
+    client: TestClient, office: Office, base: Base, address: str, port: str
+) -> None:
+    opened(client, office, address, port=port)
+    client.post(f"{address}/record")
+    link = link_of(office)
+    wait(office, lambda link: link.recording and link.recording.frames > 5)
+    client.post(f"{address}/close")
+    assert link.recorded is not None
+    (path,) = base.recordings.iterdir()
+    assert len(read_recording(path.read_bytes()).records) == link.recorded.frames
+
+
+def test_who_signs_is_read_with_the_key_that_lies_beside_the_aircraft(
+    client: TestClient, office: Office, base: Base, code: str, wire: OnTheWire, address: str,
+    port: str,
+) -> None:  # fmt: skip
+    key = bytes(range(32))
+    (base.aircraft / "petrel.key").write_bytes(key)
+    (base.aircraft / "short.key").write_bytes(key[1:])
+    page = client.get(address).text
+    assert '<option value="aircraft/petrel.key">' in page
+    assert "short.key" not in page
+    signing = codec_for(key, NOW.timestamp()).signing_time
+    wire.codec = Codec(system=7, component=1, key=key, signing_time=signing)
+    opened(client, office, address, port=port, key_file="aircraft/petrel.key")
+    client.post(f"{address}/compare", data=aloud(base, code))
+    assert "SAME What is aboard" in told(client, office, address)
+    client.post(f"{address}/open", data={"port": port, "key_file": "aircraft/short.key"})
+    page = told(client, office, address)
+    assert "holds 31 bytes" in page
+
+
+def test_settings_that_it_tells_are_heard_by_the_names_of_the_map(
+    client: TestClient, office: Office, base: Base, code: str, wire: OnTheWire, address: str,
+    port: str,
+) -> None:  # fmt: skip
+    (base.aircraft / "petrel-settings.toml").write_text(TEXT)
+    assert '<option value="aircraft/petrel-settings.toml">' in client.get(address).text
+    wire.settings = {"GOING_HOME_H": 4000.0, "WAIT_NO_LINK": 100.0}
+    opened(client, office, address, port=port, settings_map="aircraft/petrel-settings.toml")
+    client.post(f"{address}/compare", data={})
+    page = told(client, office, address)
+    assert "NOT THE SAME 1 difference." in page
+    assert "The return height was heard on the link: 40 m above launch (GOING_HOME_H)." in page

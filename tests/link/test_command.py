@@ -8,13 +8,14 @@ import pytest
 
 from homeleg.cli.main import run
 from homeleg.desk import link_extra
+from homeleg.desk.reading_json import _digest
 from homeleg.formats.release_file import read_release
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.link.items import StoredSettings, plans_of
 from homeleg.link.messages import HomePosition
 from homeleg.release.release import Release
 from homeleg.release.stored import airspeed_of, height_of
-from tests.link.fake_vehicle import FakeVehicle
+from tests.link.fake_vehicle import FakeVehicle, item
 from tests.link.wire import OnTheWire, in_hand
 
 
@@ -53,6 +54,8 @@ def read_aloud(path: Path) -> list[str]:
         given += ["--return-height", f"{height['cm'] / 100.0} m {height['above']}"]
     if loss["after_ds"] is not None:
         given += ["--link-loss-after", f"{loss['after_ds'] / 10.0} s"]
+    if loss["at_launch_point"] is not None:
+        given += ["--link-loss-action", loss["at_launch_point"]]
     return given
 
 
@@ -191,3 +194,36 @@ def test_a_return_height_read_otherwise_is_not_the_same(
         assert run(["link", "compare", str(released), "--port", port, *given]) == 5
     words = "The return height is 40 m above launch instead of 85 m above launch."
     assert words in capsys.readouterr().out
+
+
+def test_what_a_comparison_rests_on_is_kept_beside_the_release(released: Path) -> None:
+    wire, release = aircraft(released, loaded=False), read_release(released)
+    wire.total = 0  # it numbers no plans
+    wire.vehicle.plans[0] = [item(0), item(1)]
+    given = ["--confirm-system", "7", "--home-first", "no", "--read-by", "Kim"]
+    with in_hand(wire) as port:
+        load_it = ["link", "load", str(released), "--port", port, *read_aloud(released), *given]
+        assert run(load_it) == 0
+    path = released.with_name(f"{release.code}.aboard.jsonl")
+    begun, kept = (json.loads(line) for line in path.read_text("utf-8").splitlines())
+    assert begun["untold"] == ["a load was begun"]
+    assert (kept["end"], kept["release"], kept["source"]) == ("SAME", release.digest, "system 7")
+    link = kept["link"]
+    assert (link["port"], link["armed"], link["landed"]) == ("tcp:127.0.0.1:1", False, "on_ground")
+    assert link["read_aloud"]["by"] == "Kim"
+    assert link["read_aloud"]["return_height"] == "85 m above launch"
+    assert (link["lost_frames"], link["skipped_bytes"]) == (0, 0)
+    assert link["frames"] > 20
+    route = link["aircraft"]["plans"]["route"]
+    assert len(route["items"]) == len(wire.vehicle.plans[0])
+    before = json.loads(released.with_name(link["found_before"]).read_text("utf-8"))
+    assert len(before["plans"]["route"]["items"]) == 2
+
+
+def test_twins_of_a_frame_have_one_digest() -> None:
+    # Frames 0 and 5, 3 and 6, 10 and 11 of MAV_FRAME are the same height references.
+    digests = [_digest([item(0, frame=frame)]) for frame in (0, 5, 3, 6, 10, 11, 2)]
+    assert digests[0] == digests[1]
+    assert digests[2] == digests[3]
+    assert digests[4] == digests[5]
+    assert len(set(digests)) == 4

@@ -1,12 +1,15 @@
 """Listening to a flight: what is heard against the release, and how old it is. Nothing is sent."""
 
+import re
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+from homeleg.cli.main import run
 from homeleg.desk.glance_words import glance_words
-from homeleg.desk.link import Line
+from homeleg.desk.link_line import Line
 from homeleg.desk.listen import Glance, listen
 from homeleg.link import messages as m
 from homeleg.link.codec import Codec
@@ -16,8 +19,8 @@ from homeleg.link.watch import Watch
 from homeleg.release.in_flight import Margin, Now
 from homeleg.release.plain_route import PlainPlace
 from tests.link.fake_vehicle import FakeVehicle, heard
-from tests.link.test_command import aircraft
-from tests.link.wire import in_hand
+from tests.link.test_command import aircraft, read_aloud
+from tests.link.wire import OnTheWire, in_hand
 from tests.link.world import HOME, LAUNCH
 
 GATES = (
@@ -114,9 +117,34 @@ def test_age_comes_first_and_old_figures_give_no_margin() -> None:
     assert line_of(glance(home_off_m=12.2)).startswith("HOME MOVED: it lies 12 m from")
 
 
-def test_listening_sends_nothing(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    from homeleg.cli.main import run  # noqa: PLC0415 (beside its use)
+def listened(
+    released: Path, wire: OnTheWire, capsys: pytest.CaptureFixture[str], *given: str
+) -> str:
+    with in_hand(wire) as port:
+        command = ["link", "listen", str(released), "--port", port, "--seconds", "4"]
+        assert run([*command, *given]) == 0
+    return capsys.readouterr().out.splitlines()[-1]
 
+
+def test_it_says_whether_the_route_aboard_was_compared(
+    released: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wire = aircraft(released, loaded=True)
+    assert "| NOT VERIFIED: not compared yet |" in listened(released, wire, capsys)
+    with in_hand(wire) as port:
+        assert run(["link", "compare", str(released), "--port", port, *read_aloud(released)]) == 0
+    capsys.readouterr()
+    line = listened(released, wire, capsys)
+    assert re.search(r"\| NOT VERIFIED since \d\d:\d\dZ: nobody looked on \|", line)
+    wire.vehicle.plans[0][1] = replace(wire.vehicle.plans[0][1], z=20.0)
+    with in_hand(wire) as port:
+        assert run(["link", "compare", str(released), "--port", port, *read_aloud(released)]) == 5
+    capsys.readouterr()
+    words = "NOT VERIFIED: the route aboard is NOT THE SAME, fetched over the link (system 7)"
+    assert words in listened(released, wire, capsys)
+
+
+def test_listening_sends_nothing(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
     wire = aircraft(released, loaded=True)
     asked: list[m.Message] = []
 
@@ -166,6 +194,9 @@ def test_what_waited_to_be_read_is_not_taken_for_fresh(released: Path) -> None:
         system=None,
         present=False,
         home_first=None,
+        port="a backlog",
+        opened_at=datetime(2026, 6, 9, 17, tzinfo=UTC),
+        opened_s=0.0,
     )
     seen: list[Glance] = []
     listen(line, released, show=seen.append, seconds=5.0)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from homeleg.cli.main import run
 from homeleg.desk import record_link
-from homeleg.desk.link import on_line
+from homeleg.desk.link_line import on_line
 from homeleg.link import messages as m
 from homeleg.link import steady_clock
 from homeleg.link.codec import SEEDS, Codec

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from pymavlink.dialects.v20 import common as library
 
-from homeleg.desk import link as desk_link
+from homeleg.desk import link_line
 from homeleg.foundation.errors import LinkError
 from homeleg.link import messages as m
 from homeleg.link import steady_clock
@@ -63,8 +63,12 @@ class OnTheWire:
         mav = library.MAVLink(None, *VEHICLE)
         if self.codec.key is not None:
             mav.signing = self.codec._library.signing
-        old = self.version == 1
-        return b"".join(bytes(one.pack(mav, force_mavlink1=old)) for one in said)
+        frames, old = [], self.version == 1
+        for one in said:
+            mav.seq = self.codec._sequence
+            self.codec._sequence = (mav.seq + 1) % 256
+            frames.append(bytes(one.pack(mav, force_mavlink1=old)))
+        return b"".join(frames)
 
     def answers(self, frames: Any) -> bytes:
         """Return what it says to frames; one of version 1 knows no others."""
@@ -121,7 +125,7 @@ def in_hand(wire: OnTheWire) -> Iterator[str]:
     """Put the vehicle behind a port that any name opens; the clock is that of the port."""
     port = InHand(wire)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(desk_link, "open_port", lambda _: port)
+        patch.setattr(link_line, "open_port", lambda _: port)
         patch.setattr(steady_clock, "steady_s", lambda: port.now_s)
         yield "tcp:127.0.0.1:1"
 

@@ -13,7 +13,8 @@ from homeleg.cli.computing import prepare_kernel, say, warn_of_slow_start
 from homeleg.cli.stopping import at_once, held_back
 
 if TYPE_CHECKING:
-    from homeleg.desk.link import Aboard, Before, Line
+    from homeleg.desk.link import Aboard, Before
+    from homeleg.desk.link_line import Line
     from homeleg.desk.listen import Glance
     from homeleg.link.session import Reading
     from homeleg.release.declared import ReadAloud
@@ -68,6 +69,12 @@ def _compare_options(command: click.Command) -> click.Command:
             help='From a lost link to the return, as read there, such as "20 s".',
         ),
         click.Option(
+            ["--link-loss-action"],
+            metavar="TEXT",
+            help='What ends a lost link, as read there, such as "orbit, then land".',
+        ),
+        click.Option(["--read-by"], metavar="NAME", help="Who read these settings aloud."),
+        click.Option(
             ["--settings-map", "settings_map"],
             metavar="FILE",
             type=click.Path(path_type=Path),
@@ -98,8 +105,9 @@ def fetch(*, out: Path, **given: Any) -> None:
     """Write the route that the aircraft holds to a file that every check can read."""
     _need_the_extra()
     from homeleg.cli.link_text import fetched_text
-    from homeleg.desk.link import fetch_aboard, on_line
+    from homeleg.desk.link import fetch_aboard
     from homeleg.desk.link_answer import read_json
+    from homeleg.desk.link_line import on_line
 
     with held_back() as heed, on_line(**_line(given, heed)) as line:
         reading, route = fetch_aboard(line, out)
@@ -116,7 +124,7 @@ def listen(*, release: Path | None, seconds: float | None, **given: Any) -> None
     Read only: the pilot in command decides. Begin before the launch: its time is heard.
     """
     _need_the_extra()
-    from homeleg.desk.link import on_line
+    from homeleg.desk.link_line import on_line
     from homeleg.desk.listen import listen as hear
 
     target = given["json_target"]
@@ -142,8 +150,8 @@ def record(*, release: Path | None, out: Path, **given: Any) -> None:
     _need_the_extra()
     from homeleg.cli.streams import complain
     from homeleg.desk.glance_words import moved_words
-    from homeleg.desk.link import on_line
     from homeleg.desk.link_answer import recorded_json
+    from homeleg.desk.link_line import on_line
     from homeleg.desk.record_link import record_line
     from homeleg.desk.release import opened
 
@@ -193,7 +201,7 @@ def compare(context: click.Context, /, *, release: Path, **given: Any) -> None:
     Exit status: 0 SAME, 5 NOT THE SAME, 8 CANNOT TELL, 6 the link failed, 7 refused, 2 bad input.
     """
     _need_the_extra()
-    read = _read_aloud(given)
+    read = _read_aloud(given, release)
     warn_of_slow_start()
     from homeleg.desk.link import compare_aboard
 
@@ -233,7 +241,7 @@ def load(
     if given["system"] not in (None, confirm_system):
         raise click.UsageError("--system and --confirm-system name two aircraft.")
     _need_the_extra()
-    read = _read_aloud(given)
+    read = _read_aloud(given, release)
     prepare_kernel()
     from homeleg.desk.link import LoadOrder, load_release
 
@@ -271,22 +279,46 @@ def _line(given: dict[str, Any], heed: Callable[[], None]) -> dict[str, Any]:
     }
 
 
-def _read_aloud(given: dict[str, Any]) -> "ReadAloud":
-    """Return the settings that a person read and typed."""
-    from homeleg.foundation.stated_text import parse_height
-    from homeleg.foundation.units import Dimension, TextError, parse_quantity
-    from homeleg.release.declared import ReadAloud
+def _read_aloud(given: dict[str, Any], release: Path) -> "ReadAloud":
+    """Return the settings that a person read; who sits at a terminal is asked for the rest."""
+    from homeleg.desk.read_aloud import SETTINGS, declared_settings, read_aloud_from
+    from homeleg.foundation.units import TextError
 
     if given["watch"] and given["json_target"] == _STDOUT:
         raise click.UsageError("--watch goes on in words: give --json a file.")
-    height, after = given["return_height"], given["link_loss_after"]
     try:
-        return ReadAloud(
-            return_height=None if height is None else parse_height(height),
-            link_loss_after_s=None if after is None else parse_quantity(after, Dimension.TIME),
-        )
+        read = read_aloud_from(given)
     except TextError as error:
         raise click.BadParameter(f"{error.problem}. {error.remedy}") from error
+    wanted = [key for key in declared_settings(release) if given[key] is None]
+    if not wanted or given["settings_map"] is not None or not sys.stdin.isatty():
+        return read
+    words = "No link reads what follows: read it aloud in the maker's own tool. Enter leaves it."
+    click.echo(words, err=True)
+    typed = {**given, **{key: _typed(key, SETTINGS[key]) for key in wanted}}
+    if any(typed[key] for key in wanted) and given["read_by"] is None:
+        typed["read_by"] = _typed("read_by", "who reads")
+    return read_aloud_from(typed)
+
+
+def _typed(key: str, words: str) -> str:
+    """Return what a person types for a setting, asked again as long as it is none."""
+    from homeleg.desk.read_aloud import read_aloud_from
+    from homeleg.foundation.units import TextError
+
+    def looked_at(text: str) -> str:
+        try:
+            read_aloud_from({key: text})
+        except TextError as error:
+            raise click.UsageError(str(error)) from error
+        return text
+
+    question = f"{words[0].upper()}{words[1:]}"
+    with at_once():
+        said = click.prompt(
+            question, default="", show_default=False, value_proc=looked_at, err=True
+        )
+    return str(said)
 
 
 def _confirmed(before: "Before") -> bool:
@@ -322,8 +354,8 @@ def _answer(
 ) -> None:
     """Put a comparison out, watch for as long as it holds if wished, and leave with its status."""
     from homeleg.cli.link_text import aboard_text
-    from homeleg.desk.link import on_line
     from homeleg.desk.link_answer import aboard_json
+    from homeleg.desk.link_line import on_line
     from homeleg.desk.listen import listen as hear
     from homeleg.formats.settings_map import read_settings_map
 

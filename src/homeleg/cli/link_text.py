@@ -33,13 +33,15 @@ def aboard_text(aboard: Aboard, *, watched: bool = False) -> str:
     text = compared_text(aboard.compared, proves, kept=kept)
     if not aboard.to_read:
         return text
-    names = " and ".join(aboard.to_read)
-    options = "--return-height and --link-loss-after"
     words = (
-        f"CANNOT TELL: {names}. No link reads it. Read it aloud in the maker's own tool and give "
-        f"{options}."
+        f"{aboard.to_read_words} No link reads that: read it aloud in the maker's own tool and "
+        "type it, with --return-height, --link-loss-after, --link-loss-action, and who reads with "
+        "--read-by."
     )
-    return text + textwrap.fill(words, WIDTH) + "\n"
+    if aboard.is_as_released:
+        words = f"CANNOT TELL. {words} The rest:"
+        return f"{textwrap.fill(words, WIDTH)}\n{text}"
+    return f"{text}{textwrap.fill(words, WIDTH)}\n"
 
 
 def before_text(before: Before) -> str:

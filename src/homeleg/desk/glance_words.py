@@ -80,7 +80,7 @@ def _verified(glance: Glance) -> str:
     """Return since when the route aboard is verified, or not any more."""
     held = glance.verified
     if held is None:
-        return ""
+        return glance.unwatched
     if held.ended is not None:
         gone = _ago(glance.now_s - held.ended.since_s)
         return f"NOT VERIFIED since {gone} ago: {held.ended.why}"

@@ -1,13 +1,14 @@
 """Read the plans of an aircraft, compare them with a release, and load a release into it."""
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import TypeVar
 
 from homeleg.desk.compare import Compared, flown_where_not_the_same
+from homeleg.desk.link_line import Line
+from homeleg.desk.link_record import link_record
+from homeleg.desk.read_aloud import read_aloud_remarks
 from homeleg.desk.reading_json import reading_document
 from homeleg.desk.release import sortie_of_release
 from homeleg.desk.route_aboard import Fetched, keep_comparison, keep_doubt
@@ -15,37 +16,29 @@ from homeleg.desk.settings_heard import contradictions, heard_remarks, with_hear
 from homeleg.formats.columns_csv import write_columns
 from homeleg.formats.comparison_json import document_text
 from homeleg.formats.release_file import read_release
-from homeleg.formats.settings_map import SettingsMap
 from homeleg.formats.text_file import refuse_taken, write_new_text
 from homeleg.foundation.errors import (
-    InputFileError,
     LinkError,
     LoadFailedError,
     Problem,
     RefusedError,
 )
 from homeleg.link.aftermath import read_back_words, said_words
-from homeleg.link.codec import Codec, codec_for
 from homeleg.link.conditions import LoadTerms, launch_distance_m
-from homeleg.link.driving import Frames, drive
 from homeleg.link.fetch import Failed
 from homeleg.link.items import StoredSettings, cannot_be_stored, home_item, plans_of
 from homeleg.link.listening import Refused
 from homeleg.link.load import Load
 from homeleg.link.messages import Item, PlanType
-from homeleg.link.ports import open_port
 from homeleg.link.proof import found_route, prove
 from homeleg.link.session import (
     Loaded,
     Reading,
-    Script,
-    Session,
     Writing,
     read_script,
     write_script,
 )
 from homeleg.link.verified import Verified, verified_now
-from homeleg.link.watch import Watch
 from homeleg.release.comparison import Comparison, End
 from homeleg.release.declared import ReadAloud, read_aloud_differences, settings_to_read
 from homeleg.release.difference import Difference
@@ -57,48 +50,11 @@ from homeleg.release.stored import airspeed_of, height_of
 __all__ = [
     "Aboard",
     "Before",
-    "Line",
     "LoadOrder",
     "compare_aboard",
     "fetch_aboard",
     "load_release",
-    "on_line",
 ]
-
-_KEY_BYTES = 32
-Outcome = TypeVar("Outcome")
-
-
-@dataclass(slots=True, kw_only=True)
-class Line:
-    """An open port with who speaks on it; `home_first` as the user says, None where it is asked.
-
-    `clock` gives seconds that only go forward; `heed` raises KeyboardInterrupt where a person
-    stops it; `tell` hears what is being done. `settings_map` names the aircraft's settings.
-    """
-
-    frames: Frames
-    codec: Codec
-    clock: Callable[[], float]
-    heed: Callable[[], None]
-    system: int | None
-    present: bool
-    home_first: bool | None
-    settings_map: SettingsMap | None = None
-    tell: Callable[[str], None] = lambda _: None
-
-    def run(self, script: Callable[[Watch], Script[Outcome]]) -> tuple[Outcome, Watch]:
-        """Run a script on what is heard from now on; what waited to be read is dropped."""
-        watch = Watch(our_system=self.codec.system, our_component=self.codec.component)
-        try:
-            self.frames.forget()
-        except LinkError as error:
-            raise LinkError(f"The link failed: {error}. Nothing was written.") from error
-        session = Session(watch, script(watch), self.present)
-        told = drive(
-            session, self.frames, self.codec, clock=self.clock, heed=self.heed, tell=self.tell
-        )
-        return told, watch
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +73,13 @@ class Aboard:
     def is_as_released(self) -> bool:
         """Whether all that was read is as released, whatever else is still to be read."""
         return self.compared.comparison.end is End.SAME
+
+    @property
+    def to_read_words(self) -> str:
+        """What nobody has read, as a sentence; "" where all was."""
+        *others, last = self.to_read or ("",)
+        names = f"{', '.join(others)} and {last}" if others else last
+        return f"Not read: {names}." if names else ""
 
     @property
     def end(self) -> End:
@@ -148,35 +111,6 @@ class LoadOrder:
     ask_home_first: Callable[[Reading], bool | None] = lambda _: None
 
 
-@contextmanager
-def on_line(
-    port: str,
-    *,
-    clock: Callable[[], float],
-    heed: Callable[[], None],
-    now: datetime,
-    system: int | None = None,
-    present: bool = False,
-    home_first: bool | None = None,
-    key_file: Path | None = None,
-) -> Iterator[Line]:
-    """Open a port and close it at the end; raises InputFileError and LinkError."""
-    codec = codec_for(None if key_file is None else _key(key_file), now.timestamp())
-    opened = open_port(port)
-    try:
-        yield Line(
-            frames=Frames(opened),
-            codec=codec,
-            clock=clock,
-            heed=heed,
-            system=system,
-            present=present,
-            home_first=home_first,
-        )
-    finally:
-        opened.close()
-
-
 def fetch_aboard(line: Line, out: Path) -> tuple[Reading, PlainRoute]:
     """Read the plans of the aircraft and write its route as a new route file."""
     refuse_taken(out)
@@ -198,7 +132,7 @@ def compare_aboard(
     """
     reading, verified = _read(line)
     aboard = _compared(line, path, reading, verified, read, members=members)
-    _keep(aboard, path, now)
+    _keep(line, aboard, path, read, now, None)
     return aboard
 
 
@@ -253,7 +187,7 @@ def load_release(
         why = "Stopped. The aircraft took the load, and it was not compared to the end."
         held = read_back_words(writing, _items(before), reading)
         raise LoadFailedError(why, held, is_read_back=True) from error
-    _keep(aboard, path, now)
+    _keep(line, aboard, path, read, now, kept)
     return aboard
 
 
@@ -320,11 +254,14 @@ def _compared(
     release = read_release(path)
     home_first, settings = _home_first(line, reading) or False, _settings(release)
     comparison = prove(release.route, settings, reading, home_first=home_first)
+    typed = read
     if line.settings_map is not None:
         named = line.settings_map, reading.settings
         comparison = _with_settings(comparison, tuple(contradictions(read, *named)))
         read = with_heard(read, *named)
         comparison = replace(comparison, remarks=(*comparison.remarks, *heard_remarks(*named)))
+    remarks = (*comparison.remarks, *read_aloud_remarks(typed))
+    comparison = replace(comparison, remarks=remarks)
     comparison = _with_settings(comparison, read_aloud_differences(release.settings, read))
 
     def tell(what: str, fraction: float) -> None:
@@ -347,19 +284,23 @@ def _compared(
     )
 
 
-def _keep(aboard: Aboard, path: Path, now: datetime) -> None:
+def _keep(
+    line: Line, aboard: Aboard, path: Path, read: ReadAloud, now: datetime, before: Path | None
+) -> None:
     """Keep a comparison beside the release, with what the aircraft held."""
     reading, compared = aboard.reading, aboard.compared
     if compared.release.stage is not Stage.RELEASE:
         return
+    comparison = compared.comparison
     fetched = Fetched(
         at=now,
         means=Means.LINK,
         source=f"system {reading.system}",
         content=document_text(reading_document(reading)).encode(),
         unread=aboard.to_read,
+        link=link_record(line, reading, aboard.verified, comparison, read, before),
     )
-    keep_comparison(compared.release, path, aboard.end, compared.comparison, fetched)
+    keep_comparison(compared.release, path, aboard.end, comparison, fetched)
 
 
 def _with_settings(comparison: Comparison, found: tuple[Difference, ...]) -> Comparison:
@@ -398,18 +339,3 @@ def _refuse_release(release: Release, now: datetime, path: Path) -> None:
 def _refusal(where: str, reasons: tuple[str, ...]) -> RefusedError:
     remedy = "Nothing was written into the aircraft."
     return RefusedError([Problem(where=where, problem=one, remedy=remedy) for one in reasons])
-
-
-def _key(path: Path) -> bytes:
-    try:
-        key = path.read_bytes()
-    except OSError as error:
-        raise _bad_key(path, f"cannot be read: {error.strerror}") from error
-    if len(key) != _KEY_BYTES:
-        raise _bad_key(path, f"holds {len(key)} bytes")
-    return key
-
-
-def _bad_key(path: Path, problem: str) -> InputFileError:
-    remedy = f"A signing key is a file of {_KEY_BYTES} bytes, the same as in the aircraft."
-    return InputFileError([Problem(where=str(path), problem=problem, remedy=remedy)])

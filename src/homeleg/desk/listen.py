@@ -2,9 +2,11 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 
-from homeleg.desk.link import Line
+from homeleg.desk.link_line import Line
+from homeleg.desk.route_aboard import aboard_of, keep_doubt
 from homeleg.formats.release_file import read_release
 from homeleg.link.live import Flight, GatePlace, home_moved_m
 from homeleg.link.messages import PRESENCE
@@ -31,7 +33,8 @@ class Glance:
     """What is known at one moment; `age_s` is that of the oldest figure that the margin rests on.
 
     `missing` names what is not told, `home_off_m` how far home lies from the released one where
-    that is more than 5 m; `verified` for how long a comparison on this line holds.
+    that is more than 5 m; `verified` for how long a comparison on this line holds, `unwatched` how
+    it stands without one, in words.
     """
 
     stations: tuple[Station, ...]
@@ -44,6 +47,7 @@ class Glance:
     missing: tuple[str, ...]
     home_off_m: float | None
     verified: Verified | None
+    unwatched: str = ""
 
 
 def listen(
@@ -56,9 +60,11 @@ def listen(
 ) -> None:
     """Show a glance each second until stopped, or for some seconds; raises LinkError.
 
-    With `verified`, of a comparison on this line just before, it says for how long that holds.
+    With `verified`, of a comparison on this line just before, it says for how long that holds; that
+    it holds no more is kept beside the release. Without, nobody has looked on since the last one.
     """
     release = None if path is None else read_release(path)
+    unwatched = "" if release is None or path is None else _unwatched(release, path, line.now())
     watch = Watch(our_system=line.codec.system, our_component=line.codec.component)
     if verified is None:
         line.frames.forget()
@@ -77,9 +83,22 @@ def listen(
             shown_s = now_s
             if line.present:
                 line.frames.port.write(line.codec.write(PRESENCE))
-            if verified is not None:
-                verified.look(now_s)
-            show(replace(_glance(line, release, watch, flight, now_s), verified=verified))
+            if verified is not None and verified.ended is None:
+                ended = verified.look(now_s)
+                if ended is not None and path is not None:
+                    keep_doubt(path, ended.why, line.now())
+            glance = _glance(line, release, watch, flight, now_s)
+            show(replace(glance, verified=verified, unwatched=unwatched))
+
+
+def _unwatched(release: Release, path: Path, now: datetime) -> str:
+    """Return how the route aboard stands for who did not look on since it was compared."""
+    aboard = aboard_of(release, path, now)
+    if aboard.proof is None:
+        return "NOT VERIFIED: not compared yet"
+    if not aboard.is_same:
+        return f"NOT VERIFIED: {aboard.why_not[0].lower()}{aboard.why_not[1:].rstrip('.')}"
+    return f"NOT VERIFIED since {aboard.proof.at:%H:%MZ}: nobody looked on"
 
 
 def _glance(

@@ -5,6 +5,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
+from homeleg.link.items import one_frame
 from homeleg.link.messages import Item
 from homeleg.link.session import Reading
 
@@ -39,7 +40,9 @@ def reading_document(reading: Reading) -> dict[str, Any]:
 
 
 def _digest(items: Sequence[Item]) -> str:
-    text = json.dumps([_stored(item) for item in items], separators=(",", ":"), sort_keys=True)
+    """Return the SHA-256 of items in one form, whichever of two twins a frame is told as."""
+    folded = [{**_stored(item), "frame": one_frame(item.frame)} for item in items]
+    text = json.dumps(folded, separators=(",", ":"), sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()
 
 

@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from homeleg import __version__
-from homeleg.desk.link import Line
+from homeleg.desk.link_line import Line
 from homeleg.formats.text_file import refuse_taken
 from homeleg.foundation.errors import InputFileError, LinkError, Problem
 from homeleg.link.codec import SEEDS, told_fields
@@ -56,7 +56,9 @@ class LineRecording:
             self._recorder = Recorder(out, header)
         except OSError as error:
             problem, remedy = f"cannot be written: {error.strerror}", "Give another file."
-            raise InputFileError([Problem(where=str(out), problem=problem, remedy=remedy)]) from error
+            raise InputFileError(
+                [Problem(where=str(out), problem=problem, remedy=remedy)]
+            ) from error
         self.out, self.frames = out, 0
         self._line, self._began_s = line, line.clock()
         line.frames.keep = self._keep

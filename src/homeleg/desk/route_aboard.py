@@ -1,10 +1,11 @@
 """What is known of the route aboard: kept beside its release, and read for every page."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from homeleg.desk.export import exported
 from homeleg.formats.proof_file import add_proof, read_proofs
@@ -29,13 +30,17 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fetched:
-    """Where a route came from, its bytes, and the settings that nobody has read beside it."""
+    """Where a route came from, its bytes, and the settings that nobody has read beside it.
+
+    `link` is what is known besides of one that was fetched over the link, for JSON.
+    """
 
     at: datetime
     means: Means
     source: str
     content: bytes
     unread: tuple[str, ...] = ()
+    link: Mapping[str, Any] | None = None
 
 
 def aboard_of(release: Release, path: Path, now: datetime) -> RouteAboard:
@@ -59,7 +64,7 @@ def keep_comparison(
         untold=(*(one.value for one in comparison.unproven), *fetched.unread),
         sha256=hashlib.sha256(fetched.content).hexdigest(),
     )
-    add_proof(release, path, kept)
+    add_proof(release, path, kept, link=fetched.link)
 
 
 def no_proof_from(release: Release, path: Path, found_at: Path) -> str:

@@ -4,6 +4,7 @@ They are listened for and never asked for: see decision 19.
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from homeleg.formats.settings_map import MappedSetting, SettingsMap
 from homeleg.foundation.heights import StatedHeight
@@ -19,7 +20,8 @@ _SAME_S = 0.05  # a tenth of a second is what a release stores
 def with_heard(read: ReadAloud, names: SettingsMap, told: Mapping[str, float]) -> ReadAloud:
     """Return what was read aloud, with what was heard in its place."""
     after_s = _value(names.link_loss_after, told)
-    return ReadAloud(
+    return replace(
+        read,
         return_height=_height(names, told) or read.return_height,
         link_loss_after_s=read.link_loss_after_s if after_s is None else after_s,
     )

@@ -1,6 +1,7 @@
 """Comparisons with a release, kept beside it: a line of JSON each, added and never changed."""
 
 import json
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -22,8 +23,13 @@ def proof_path(release: Release, beside: Path) -> Path:
     return beside.with_name(f"{release.code}.aboard.jsonl")
 
 
-def add_proof(release: Release, beside: Path, proof: Proof) -> Path:
-    """Add a comparison to those kept beside a release; raises InputFileError."""
+def add_proof(
+    release: Release, beside: Path, proof: Proof, *, link: Mapping[str, Any] | None = None
+) -> Path:
+    """Add a comparison to those kept beside a release; raises InputFileError.
+
+    `link` is what is known besides of one over the link; nobody reads it back but people.
+    """
     path = proof_path(release, beside)
     document: dict[str, Any] = {
         "schema": _SCHEMA,
@@ -37,6 +43,8 @@ def add_proof(release: Release, beside: Path, proof: Proof) -> Path:
         "untold": list(proof.untold),
         "sha256": proof.sha256,
     }
+    if link is not None:
+        document["link"] = dict(link)
     add_line(path, json.dumps(document, ensure_ascii=False, allow_nan=False))
     return path
 

@@ -33,8 +33,9 @@ class Frames:
     def read(self, timeout_s: float) -> list[Frame]:
         """Return what came in time; raises LinkError when the link is gone."""
         frames, keep = self._read(timeout_s), self.keep
-        for frame in frames if keep is not None else ():
-            keep(frame)
+        if keep is not None:
+            for frame in frames:
+                keep(frame)
         return frames
 
     def _read(self, timeout_s: float) -> list[Frame]:

@@ -26,6 +26,7 @@ __all__ = [
     "cannot_be_stored",
     "home_item",
     "not_stored",
+    "one_frame",
     "plans_of",
     "route_of_plans",
     "same_frame",
@@ -170,6 +171,11 @@ def same_frame(first: int, second: int) -> bool:
     return first == second or (
         first in _DATUMS and second in _DATUMS and _DATUMS[first] is _DATUMS[second]
     )
+
+
+def one_frame(frame: int) -> int:
+    """Return the lowest frame of the same height reference, so that twins are one."""
+    return min(other for other in (*_DATUMS, frame) if same_frame(other, frame))
 
 
 def _speed_item(airspeed_m_s: float) -> Item:

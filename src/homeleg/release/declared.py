@@ -4,22 +4,38 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from homeleg.aircraft.record import AtLaunchPoint
 from homeleg.foundation.heights import StatedHeight
 from homeleg.release.difference import Danger, Difference, is_rounded_height, unlike
 from homeleg.release.read_aloud import height_words
 from homeleg.release.stored import height_of
 
-__all__ = ["ReadAloud", "is_same_height", "read_aloud_differences", "settings_to_read"]
+__all__ = [
+    "LINK_LOSS_ACTIONS",
+    "ReadAloud",
+    "is_same_height",
+    "read_aloud_differences",
+    "settings_to_read",
+]
+
+# What may be read of what it does once it has come home by itself, or instead of coming home.
+LINK_LOSS_ACTIONS = (*(one.value for one in AtLaunchPoint), "something else")
 
 _TENTHS = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadAloud:
-    """What a person read in the maker's own tool; None where it was not read [s]."""
+    """What a person read in the maker's own tool; None where it was not read [s].
+
+    `link_loss_action` is one of LINK_LOSS_ACTIONS; `read_by` names the person, "" where nobody is
+    named.
+    """
 
     return_height: StatedHeight | None = None
     link_loss_after_s: float | None = None
+    link_loss_action: str | None = None
+    read_by: str = ""
 
 
 def settings_to_read(settings: Mapping[str, Any], read: ReadAloud) -> tuple[str, ...]:
@@ -29,6 +45,8 @@ def settings_to_read(settings: Mapping[str, Any], read: ReadAloud) -> tuple[str,
         unread.append("the return height")
     if loss["after_ds"] is not None and read.link_loss_after_s is None:
         unread.append("the time from a lost link to the return")
+    if loss["at_launch_point"] is not None and read.link_loss_action is None:
+        unread.append("the link-loss action")
     return tuple(unread)
 
 
@@ -54,6 +72,12 @@ def read_aloud_differences(settings: Mapping[str, Any], read: ReadAloud) -> tupl
         then = f"It would fly on for {abs(after_s - right_s):g} s {side} before it turns home."
         pair = f"{right_s:g} s", f"{after_s:g} s"
         found.append(unlike(Danger.COMMAND, words, what="Link-loss timer", pair=pair, then=then))
+    action, declared = read.link_loss_action, loss["at_launch_point"]
+    if action is not None and declared is not None and action != declared:
+        words = f"A lost link ends with: {action}, instead of: {declared}."
+        then = "It would end a lost link in a way that was not checked."
+        pair = declared, action
+        found.append(unlike(Danger.COMMAND, words, what="Link-loss action", pair=pair, then=then))
     return tuple(found)
 
 

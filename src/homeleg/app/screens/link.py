@@ -10,14 +10,21 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from homeleg.app.office import Office, office_of
+from homeleg.app.office import Office, base_of, office_of
 from homeleg.app.page import Form, page, posted
 from homeleg.app.screens.release import release_of
 from homeleg.desk.link_extra import need_the_extra
+from homeleg.desk.link_files import (
+    file_given,
+    key_files,
+    new_fetched,
+    new_recording,
+    settings_maps,
+)
+from homeleg.desk.read_aloud import SETTINGS, read_aloud_from
 from homeleg.desk.releases import ReleaseEntry, numbers_of
-from homeleg.foundation.stated_text import parse_height
-from homeleg.foundation.units import Dimension, TextError, parse_quantity
-from homeleg.release.declared import ReadAloud
+from homeleg.foundation.units import TextError
+from homeleg.release.declared import LINK_LOSS_ACTIONS, ReadAloud
 
 if TYPE_CHECKING:
     from homeleg.app.links import Link
@@ -52,7 +59,7 @@ def opened(request: Request, form: Form) -> Response:
     need_the_extra()
     from homeleg.app.links import Given, Link  # noqa: PLC0415 (libraries of an extra)
 
-    _base, entry, _release = release_of(request)
+    base, entry, _release = release_of(request)
     office, system = office_of(request), form.get("system", "").strip()
     if system and not (system.isdecimal() and 1 <= int(system) <= _HIGHEST_SYSTEM):
         return _shown(request, entry, "The system id is a number of 1 to 255.", form)
@@ -61,6 +68,8 @@ def opened(request: Request, form: Form) -> Response:
         system=int(system) if system else None,
         present="present" in form,
         home_first=_HOME_FIRST.get(form.get("home_first", "")),
+        key_file=file_given(base, form.get("key_file", "")),
+        settings_map=file_given(base, form.get("settings_map", "")),
     )
     if office.link is not None:
         office.link.close()
@@ -76,6 +85,7 @@ def compare(request: Request, form: Form) -> Response:
     if isinstance(read, str):
         return _shown(request, entry, read, form)
     if held is not None:
+        held.typed = _typed(form)
         held.compare(read)
     return _back(entry)
 
@@ -88,17 +98,41 @@ def load(request: Request, form: Form) -> Response:
     if isinstance(read, str):
         return _shown(request, entry, read, form)
     if held is not None and len(systems := _named(held)) == 1:
+        held.typed = _typed(form)
         held.load(systems[0], read, seen_on_ground="on_ground" in form)
     return _back(entry)
 
 
-def confirm(request: Request, form: Form) -> Response:
-    """Take the system id that names the aircraft."""
+def answer(request: Request, form: Form) -> Response:
+    """Take what answers the question of a load: the system id, or whether item 0 is home."""
     _base, entry, _release = release_of(request)
     held = _link_of(office_of(request), entry)
     if held is not None:
-        held.confirm(form.get("system", "").strip() or "none")
+        held.answer(form.get("answer", "").strip() or "none")
     return _back(entry)
+
+
+def fetch(request: Request, form: Form) -> Response:
+    """Read the route that is aboard into a file of the base."""
+    del form
+    base, entry, _release = release_of(request)
+    office = office_of(request)
+    held = _link_of(office, entry)
+    if held is not None:
+        held.fetch(new_fetched(base, entry.code, office.now()))
+    return _back(entry)
+
+
+def record(request: Request, form: Form) -> Response:
+    """Begin to record all that is heard into a file of the base, or end it."""
+    base, entry, _release = release_of(request)
+    office = office_of(request)
+    held = _link_of(office, entry)
+    if held is not None and "end" in form:
+        held.end_recording()
+    elif held is not None:
+        held.record(new_recording(base, entry.code, office.now()))
+    return _back(entry, "/live" if "live" in form else "")
 
 
 def stop(request: Request, form: Form) -> Response:
@@ -137,7 +171,13 @@ async def _told(office: Office, entry: ReleaseEntry) -> AsyncIterator[str]:
     while (held := _link_of(office, entry)) is not None:
         glance = held.glance
         words = None if glance is None else office.face.text(json.dumps(asdict(glance)))
-        now = {"turned": held.turns, "doing": held.doing or None, "heard": words}
+        frames = None if held.recording is None else held.recording.frames
+        now = {
+            "turned": held.turns,
+            "doing": held.doing or None,
+            "recording": frames,
+            "heard": words,
+        }
         for kind, data in now.items():
             fresh = glance if kind == "heard" else data
             if data is not None and last.get(kind) is not fresh and last.get(kind) != data:
@@ -152,12 +192,12 @@ def _shown(
 ) -> Response:
     from homeleg.link.ports import serial_ports  # noqa: PLC0415 (libraries of an extra)
 
-    office = office_of(request)
+    office, base = office_of(request), base_of(request)
     held, release = _link_of(office, entry), entry.release
     stage = "other" if office.link is not None and held is None else "closed"
     if held is not None:
         stage = held.stage.value
-        if stage == "listening" and (held.aboard or held.problems):
+        if stage == "listening" and (held.aboard or held.problems or held.left or held.fetched):
             stage = "told"
     return page(
         request,
@@ -169,8 +209,11 @@ def _shown(
         systems=() if held is None else _named(held),
         numbers=() if release is None else numbers_of(release),
         devices=serial_ports(),
+        key_files=key_files(base),
+        settings_maps=settings_maps(base),
+        actions=LINK_LOSS_ACTIONS,
         refused=refused,
-        given=given or {},
+        given=given or ({} if held is None else held.typed),
     )
 
 
@@ -186,20 +229,21 @@ def _link_of(office: Office, entry: ReleaseEntry) -> "Link | None":
     return held if held is not None and held.release == entry.path else None
 
 
+def _typed(form: Form) -> dict[str, str]:
+    """Return what was typed of the settings, to be shown again."""
+    return {key: form.get(key, "") for key in (*SETTINGS, "read_by")}
+
+
 def _read_aloud(form: Form) -> ReadAloud | str:
     """Return the settings that a person read and typed, or why they cannot be taken."""
-    height, after = (form.get(name, "").strip() for name in ("return_height", "link_loss_after"))
     try:
-        return ReadAloud(
-            return_height=parse_height(height) if height else None,
-            link_loss_after_s=parse_quantity(after, Dimension.TIME) if after else None,
-        )
+        return read_aloud_from(form)
     except TextError as error:
         return f"{error.problem}. {error.remedy}"
 
 
-def _back(entry: ReleaseEntry) -> Response:
-    return RedirectResponse(f"/release/{entry.code}/link", 303)
+def _back(entry: ReleaseEntry, page: str = "") -> Response:
+    return RedirectResponse(f"/release/{entry.code}/link{page}", 303)
 
 
 ROUTES = (
@@ -209,7 +253,9 @@ ROUTES = (
     Route(_ADDRESS + "/open", posted(opened), methods=["POST"]),
     Route(_ADDRESS + "/compare", posted(compare), methods=["POST"]),
     Route(_ADDRESS + "/load", posted(load), methods=["POST"]),
-    Route(_ADDRESS + "/confirm", posted(confirm), methods=["POST"]),
+    Route(_ADDRESS + "/answer", posted(answer), methods=["POST"]),
+    Route(_ADDRESS + "/fetch", posted(fetch), methods=["POST"]),
+    Route(_ADDRESS + "/record", posted(record), methods=["POST"]),
     Route(_ADDRESS + "/stop", posted(stop), methods=["POST"]),
     Route(_ADDRESS + "/close", posted(close), methods=["POST"]),
 )

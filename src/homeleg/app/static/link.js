@@ -56,6 +56,9 @@ function listen() {
   source.addEventListener("doing", (event) => {
     if (byId("doing")) byId("doing").textContent = event.data;
   });
+  source.addEventListener("recording", (event) => {
+    if (byId("recording")) byId("recording").textContent = event.data;
+  });
   source.addEventListener("heard", (event) => {
     [last, heardAt] = [JSON.parse(event.data), Date.now()];
     show();
