@@ -92,6 +92,12 @@ def test_card_holds_the_eight_numbers(given: BriefingInput) -> None:
         ("15.6", "V", "least at Far <point>, motor on"),
         ("85", "m", "return above launch"),
     ]
+    way = given.verdict.way_home
+    assert way is not None
+    verdict = replace(given.verdict, way_home=replace(way, turn_back=None))
+    without = [one.words for one in field_numbers(verdict, given.sortie)]
+    assert len(without) == 8
+    assert without[-1] == "down by, a slow flight"
     page = card_page(given)
     assert "ground speed at Far &lt;point&gt;" in page
     assert word_caution(Status.MARGINAL) in page

@@ -170,7 +170,10 @@ def test_one_signer_reads_code_and_figure_back(make_verdict: Any) -> None:
 def test_names_and_reasons_say_something() -> None:
     assert signature_of("Kim Park, pilot in command").role == "pilot in command"
     assert signature_of("Kim Park").words == "Kim Park"
-    for name in ("", " ", "K", "Kim\nPark"):
+    for role in ("", " ", "P", "12"):
+        with pytest.raises(TextError, match="role"):
+            signature_of(f"Kim Park,{role}")
+    for name in ("", " ", "K", "Kim\nPark", "12", "--", "7 K"):
         with pytest.raises(TextError, match="name"):
             signature_of(name)
     with pytest.raises(TextError, match="reason"):

@@ -10,6 +10,8 @@ from homeleg.verdict.wording import clock
 
 __all__ = ["FieldNumber", "eight_numbers", "field_numbers"]
 
+_EIGHT = 8
+
 
 @dataclass(frozen=True, slots=True)
 class FieldNumber:
@@ -32,6 +34,7 @@ def field_numbers(verdict: Verdict, sortie: Sortie) -> list[FieldNumber]:
         None if way is None else way.turn_back,
         verdict.gates,
         None if height is None else (height.value_m, height.above.value),
+        verdict.flight.duration_s.p90,
     )
 
 
@@ -41,11 +44,13 @@ def eight_numbers(
     turn_back: TurnBack | None,
     gates: Sequence[Gate],
     return_height: tuple[float, str] | None,
+    slow_flight_s: float | None,
 ) -> list[FieldNumber]:
     """Return the numbers of an answer, whole or read back from a release.
 
     `circle_m_s` is the most half difference, the least and the most mean of the commit circle;
-    `return_height` is in metres above what it says.
+    `return_height` is in metres above what it says; `slow_flight_s` is how long a slow flight
+    takes, told where one of the eight is missing.
     """
     numbers = [
         FieldNumber(launch_direction(departure).removeprefix("into "), "", "launch into, true")
@@ -64,6 +69,8 @@ def eight_numbers(
     if return_height is not None:
         height_m, above = return_height
         numbers.append(FieldNumber(f"{height_m:.0f}", "m", f"return {above}"))
+    if slow_flight_s is not None and len(numbers) < _EIGHT:
+        numbers.append(FieldNumber(clock(slow_flight_s), "", "down by, a slow flight"))
     return numbers
 
 

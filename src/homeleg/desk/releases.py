@@ -90,6 +90,7 @@ def numbers_of(release: Release) -> list[FieldNumber]:
         None if turn_back is None else TurnBack(**turn_back),
         [_gate(gate) for gate in answer.get("gates") or ()],
         None if height is None else (height["cm"] / 100.0, height["above"]),
+        ((answer.get("flight") or {}).get("duration_s") or {}).get("p90"),
     )
 
 

@@ -9,10 +9,12 @@ import json
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from importlib import resources
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
 from homeleg import __version__
+from homeleg.formats.release_marks import first_changed, marks_of
 from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.units import printable
@@ -32,6 +34,23 @@ __all__ = [
 ]
 
 SCHEMA = "homeleg/release/1"
+_GROUPS = (
+    ("frozen.route", "the route"),
+    ("frozen.settings", "the settings of the aircraft"),
+    ("frozen.sortie", "the sortie (aircraft, loading, pack, weather, limits)"),
+    ("frozen.site", "the site"),
+    ("frozen.ground_files", "the names of the ground files"),
+    ("frozen.verdict", "the verdict"),
+    ("frozen.valid_until", "the time until when it holds"),
+    ("signatures", "the signatures"),
+    ("override", "the override"),
+    ("given_at", "the time at which it was given"),
+    ("answer", "the answer of the check"),
+    ("files", "the texts inside it"),
+    ("stage", "whether it is a release or a plan"),
+    ("folder", "the folder that it leads to"),
+    ("program", "what wrote it"),
+)
 _AGAIN = "Use an untouched copy, or release the sortie again."
 
 
@@ -45,7 +64,7 @@ def release_text(release: Release) -> str:
         "digest": release.digest,
         "given_at": _utc(release.given_at),
         "signatures": [
-            {"name": one.name, "role": one.role, "read_back": one.read_back}
+            {"name": one.name, "role": one.role or None, "read_back": one.read_back}
             for one in release.signatures
         ],
         "override": release.override
@@ -58,8 +77,9 @@ def release_text(release: Release) -> str:
         ],
         "folder": release.folder,
     }
+    document["marks"] = marks_of(document)
     document["seal"] = _seal(document)
-    return json.dumps(document, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    return _written(document)
 
 
 def read_release(path: Path) -> Release:
@@ -70,7 +90,7 @@ def read_release(path: Path) -> Release:
     file = read_text_file(path)
     document = _document(file)
     try:
-        changed = _changed(document)
+        changed = _changed(document) or _changed_line(document, file)
         if not changed:
             return _whole(_release(document))
     except (KeyError, TypeError, ValueError, AttributeError, RecursionError) as error:
@@ -126,20 +146,45 @@ def _changed(document: Mapping[str, Any]) -> str:
     """Return in words what of a document was changed after it was written, "" if nothing was."""
     digest = digest_of(document["frozen"])
     if digest != document["digest"]:
+        at = first_changed(document, "frozen.")
+        what = _named(at) if at else "the digest in it, or all that it is of,"
         return (
-            "route, settings, aircraft, loading or verdict were changed after it was written: "
-            f"its code was {printable(str(document['code']))[:12]}, and would now be "
-            f"{code_of(digest)}"
+            f"{what} was changed after it was written: its code was "
+            f"{printable(str(document['code']))[:12]}, and would now be {code_of(digest)}"
         )
     for file in document["files"]:
         if sha256_of("".join(file["lines"])) != file["sha256"]:
-            name = printable(str(file["name"]))[:60]
-            return f"the text of {name} inside it was changed after it was written"
+            name, at = printable(str(file["name"]))[:60], first_changed(document, "files")
+            return f"the text of {name} inside it was changed after it was written{_at(at)}"
     if code_of(digest) != document["code"]:
         return f"the code printed in it is not its own, which is {code_of(digest)}"
     if _seal({key: value for key, value in document.items() if key != "seal"}) != document["seal"]:
-        return "signatures, times or the answer in it were changed after it was written"
+        at = first_changed(document)
+        return f"{_named(at) if at else 'its seal, or a mark,'} was changed after it was written"
     return ""
+
+
+def _named(at: str) -> str:
+    """Return the group of values that a key stands in, and the key."""
+    found = (words for group, words in _GROUPS if at.startswith(group))
+    return f"{next(found, 'something in it')}{_at(at)}"
+
+
+def _at(key: str) -> str:
+    return f" (at {printable(key)[:120]})" if key else ""
+
+
+def _changed_line(document: Mapping[str, Any], file: TextFile) -> str:
+    """Return which line is not as it was written, though it means the same; "" if all are.
+
+    A key told twice is such a line: who reads the file and who computes with it would differ.
+    """
+    written = _written(document)
+    if sha256_of(written) == file.sha256:
+        return ""
+    lines = zip_longest(written.split("\n"), file.text.split("\n"))
+    number = next((n for n, (right, got) in enumerate(lines, start=1) if right != got), 1)
+    return f"line {number} was written anew: it means the same, and is not the same text"
 
 
 def _release(document: Mapping[str, Any]) -> Release:
@@ -148,7 +193,10 @@ def _release(document: Mapping[str, Any]) -> Release:
         stage=Stage(document["stage"]),
         frozen=document["frozen"],
         given_at=datetime.fromisoformat(document["given_at"]),
-        signatures=tuple(Signature(**one) for one in document["signatures"]),
+        signatures=tuple(
+            Signature(name=one["name"], role=one["role"] or "", read_back=one["read_back"])
+            for one in document["signatures"]
+        ),
         override=None if override is None else Override(**override),
         answer=document["answer"],
         files=tuple(
@@ -164,6 +212,10 @@ def _whole(release: Release) -> Release:
     _ = (release.route, release.valid_until, release.launch_time, release.word, release.code)
     _ = (release.ground_files, release.files[1], release.answer["headline"])
     return release
+
+
+def _written(document: Mapping[str, Any]) -> str:
+    return json.dumps(document, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
 
 
 def _seal(document: Mapping[str, Any]) -> str:

@@ -59,7 +59,9 @@ def signature_of(text: str) -> Signature:
 
     A role is kept where one is given; none is made up.
     """
-    name, _, role = (part.strip() for part in text.partition(","))
+    name, comma, role = (part.strip() for part in text.partition(","))
+    if comma:
+        role = _words(role, "role", 2, 60)
     return Signature(name=_words(name, "name", 2, 60), role=role, read_back=False)
 
 
@@ -70,7 +72,8 @@ def override_of(name: str, reason: str) -> Override:
 
 
 def _words(text: str, what: str, shortest: int, longest: int) -> str:
-    if not text.isprintable() or not shortest <= len(text) <= longest:
+    letters = sum(sign.isalpha() for sign in text)
+    if not text.isprintable() or not shortest <= len(text) <= longest or letters < 2:
         problem = f"{shown(text)} is no {what}"
         raise TextError(problem, f"Write a {what} of {shortest} to {longest} letters in one line.")
     return text
