@@ -185,3 +185,18 @@ def test_a_process_answers_refuses_and_is_ended(base: Base) -> None:
         assert "sortie.toml, line 1" in refused.problems[0].where
     finally:
         worker.end()
+
+
+def test_the_last_full_answer_is_kept_beside_the_next(base: Base) -> None:
+    path = base.sorties / "tern-point" / "sortie.toml"
+    route = path.parent / "route.csv"
+    full = FakeWorker(FULL)
+    checks = Checks(quick=FakeWorker(QUICK), full=full)  # type: ignore[arg-type]  # fakes
+    follow(checks, base, "full")
+    for number in range(2):  # a second change before the first has its full answer
+        full.said, full.ever = answer(Status.MARGINAL), number == 1
+        route.write_text(route.read_text() + "\n")
+        follow(checks, base, "full" if number else "quick")
+        standing: Any = checks.standing(path)
+        assert standing.before is FULL
+    assert standing.answer is full.said

@@ -30,7 +30,8 @@ class Standing:
     """How far the answer on a sortie has come, for the state of its files.
 
     `change` is what was found to mend it: None as long as it is looked for, or where nothing needs
-    mending. `looked` is what other winds would do, where somebody asked.
+    mending. `looked` is what other winds would do, where somebody asked. `before` is the last full
+    answer for another state of the files.
     """
 
     stamp: Stamp
@@ -40,6 +41,7 @@ class Standing:
     full: bool = False
     change: Sought | None = None
     looked: Looked | None = None
+    before: Checked | None = None
 
     @property
     def seeks(self) -> bool:
@@ -106,8 +108,11 @@ class Checks:
         """Return the standing for this state of the files: that there is, or a fresh one."""
         standing = self._standing.get(path)
         if standing is None or standing.stamp != stamp or standing.refused:
-            last = standing.answer if standing is not None else None
-            standing = self._standing[path] = Standing(stamp, answer=last)
+            fresh = Standing(stamp)
+            if standing is not None:
+                fresh.answer = standing.answer
+                fresh.before = standing.answer if standing.full else standing.before
+            standing = self._standing[path] = fresh
             while len(self._standing) > _KEPT:
                 self._standing.pop(next(iter(self._standing)))
         return standing

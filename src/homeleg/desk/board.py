@@ -4,7 +4,9 @@ import math
 from collections.abc import Mapping
 from pathlib import Path
 
+from homeleg.desk.edit_token import refuse_stale, token_of
 from homeleg.desk.plain import plane_of
+from homeleg.desk.relief import relief_of
 from homeleg.desk.route_shapes import SHAPES, shape_text
 from homeleg.formats.route_edit import RouteEdit, with_edit
 from homeleg.formats.sortie_file import read_sortie
@@ -41,11 +43,26 @@ def board_of(path: Path) -> dict[str, object]:
         ],
         "pilot": list(site.pilot_m),
         "editable": _route_path(path) is not None,
+        "relief": _relief(path),
+        "as_of": token_of(path),
     }
 
 
-def change_route(path: Path, edit: RouteEdit) -> None:
-    """Make one change to the route of a sortie; raises InputFileError, and nothing is changed."""
+def _relief(path: Path) -> dict[str, object] | None:
+    relief = relief_of(path)
+    if relief is None:
+        return None
+    corners = [list(corner) for corner in relief.corners_m]
+    return {"columns": relief.columns, "rows": relief.rows, "corners": corners}
+
+
+def change_route(path: Path, edit: RouteEdit, as_of: str) -> None:
+    """Make one change to the route of a sortie as it was when `as_of` was its token.
+
+    Raises ChangedElsewhereError where it is another one now, InputFileError where the change cannot
+    be made; nothing is changed then.
+    """
+    refuse_stale(path, as_of)
     sortie = read_sortie(path).sortie
     route = _editable(path)
     text = read_text_file(route).text
@@ -56,8 +73,9 @@ def change_route(path: Path, edit: RouteEdit) -> None:
     _write_tried(path, route, text, changed)
 
 
-def stamp_route(path: Path, shape: str, size_m: float) -> None:
-    """Put a shape in place of the route; raises InputFileError, and nothing is changed."""
+def stamp_route(path: Path, shape: str, size_m: float, as_of: str) -> None:
+    """Put a shape in place of the route, in the same way."""
+    refuse_stale(path, as_of)
     if shape not in SHAPES:
         raise _refusal(shape, "there is no such shape", f"There are: {', '.join(SHAPES)}.")
     sortie = read_sortie(path).sortie

@@ -12,6 +12,7 @@ from homeleg.briefing.ribbon import ribbon_figure
 from homeleg.briefing.ribbon_form import SCREEN, SCREEN_PHONE, SUNLIGHT
 from homeleg.briefing.strip import strip
 from homeleg.desk.amend import Proposal
+from homeleg.desk.question_row import speaking_row, want_words
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.limits import Question, Sense
 from homeleg.verdict.result import Answer, CommitCircle, Row, Status, ToDo, Verdict
@@ -214,14 +215,12 @@ def _tight(verdict: Verdict) -> tuple[Question, ...]:
 
 def _question(answer: Answer, verdict: Verdict, letters: tuple[float, float]) -> QuestionView:
     rows = [row for row in verdict.rows if row.limit.question is answer.question]
-    # The tightest row speaks for a question that has room; else the one that decides it.
-    measured = tightest(rows, 1) if answer.status is Status.GO else []
-    decides = measured or [row for row in rows if row.limit.slug == answer.row] or rows[:1]
+    speaks = speaking_row(answer, verdict)
     return QuestionView(
         slug=answer.question.value,
         title=answer.question.title,
         status=answer.status.value,
-        row=_row(decides[0], letters) if decides else None,
+        row=None if speaks is None else _row(speaks, letters),
         rows=tuple(_row(row, letters) for row in rows),
     )
 
@@ -235,18 +234,11 @@ def _row(row: Row, letters: tuple[float, float]) -> RowView:
         title=row.limit.title,
         status=row.status.value,
         reading="" if row.reading is None else figure(row.reading, unit),
-        want=_want(row),
+        want=want_words(row),
         why=_why(row),
         strip=strip(row, BUFF, width=width, letter=letter),
         facts=tuple(_facts(row, sign)),
     )
-
-
-def _want(row: Row) -> str:
-    if row.want is None:
-        return ""
-    at_most = "at most " if row.limit.sense is Sense.AT_MOST else ""
-    return f"want {at_most}{figure(row.want, row.limit.unit)}"
 
 
 def _why(row: Row) -> str:

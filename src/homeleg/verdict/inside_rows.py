@@ -11,6 +11,7 @@ from homeleg.flight.ensemble import Flown
 from homeleg.foundation.constants import NINE_IN_TEN_Z
 from homeleg.foundation.heights import Datum
 from homeleg.route.geometry import LegKind
+from homeleg.sortie.resolved import Departure, ResolvedSortie
 from homeleg.verdict.corridor import Corridor, corridor_of
 from homeleg.verdict.evidence import Evidence, does_not_apply
 from homeleg.verdict.judging import judge_event
@@ -24,7 +25,7 @@ from homeleg.world.site import GROUND_OF_PEOPLE, KeepOutGround, KeepOutKind
 
 Array = NDArray[np.float64]
 
-__all__ = ["inside_rows"]
+__all__ = ["hull_of_plan", "inside_rows"]
 
 _LEAST_FLYING = 0.5
 _HIGH_TAIL = 90.0
@@ -160,7 +161,7 @@ def _boundary(evidence: Evidence, corridor: Corridor) -> Row:
     boundary = evidence.resolved.sortie.site.boundary
     if boundary is None:
         return undeclared(evidence, "inside.boundary")
-    hull = boundary.vertices_m or _hull_of_plan(evidence)
+    hull = boundary.vertices_m or hull_of_plan(evidence.resolved, evidence.flown.departure)
     spare_m = _spare_m(hull, boundary.hull_margin_m, corridor)
     # A flight that is blown away is the wind's: only those that come home tell of the boundary.
     spare_m = np.where(_comes_home(evidence, corridor), spare_m, np.nan)
@@ -193,9 +194,8 @@ def _comes_home(evidence: Evidence, corridor: Corridor) -> NDArray[np.bool_]:
     return ~np.isin(events, SPENT)
 
 
-def _hull_of_plan(evidence: Evidence) -> Points:
+def hull_of_plan(resolved: ResolvedSortie, departure: Departure) -> Points:
     """Return the hull of all that is planned: climb-out in still air, route, landing pattern."""
-    resolved, departure = evidence.resolved, evidence.flown.departure
     climb_m = resolved.speeds.climb_eas_m_s * resolved.tas_per_eas / resolved.speeds.climb_rate_m_s
     circles = [(0.0, 0.0, 0.0)]
     for leg in departure.legs:

@@ -17,7 +17,7 @@ from homeleg.way_home.search import Departures, HomeSearch
 
 Array = NDArray[np.float64]
 
-__all__ = ["ribbon_of"]
+__all__ = ["own_times", "ribbon_of"]
 
 _EVEN_TIMES = 121
 _LOW_TAIL = 10.0
@@ -31,7 +31,7 @@ def ribbon_of(evidence: Evidence, corridor: Corridor, search: HomeSearch | None)
     middle = _middle_flight(evidence)
     clock_s = np.append(0.0, np.cumsum(flown.leg_results[middle, :, c.LEG_TIME]))
     times_s = np.unique(np.append(np.linspace(0.0, clock_s[-1], _EVEN_TIMES), clock_s))
-    own_s = _own_times(flown, clock_s, times_s, drawn.flying.shape[1])
+    own_s = own_times(flown, clock_s, times_s, drawn.flying.shape[1])
     left = _charge_left(flown, corridor, own_s)
     needed = _charge_needed(flown, corridor, drawn, own_s)
     usable_ah = float(flown.members[middle, c.USABLE])
@@ -64,7 +64,7 @@ def _middle_flight(evidence: Evidence) -> int:
     return int(np.argmin(np.where(landed | ~landed.any(), off, np.inf)))
 
 
-def _own_times(flown: Flown, clock_s: Array, times_s: Array, members: int) -> Array:
+def own_times(flown: Flown, clock_s: Array, times_s: Array, members: int) -> Array:
     """Return when each member is where the middle flight is at `times_s` (times, members).
 
     The same leg, the same share of its time. A leg that a flight does not live to end lasts at

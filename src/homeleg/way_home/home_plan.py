@@ -57,10 +57,22 @@ class HomePlan:
         self, leg: int, place_m: tuple[float, float]
     ) -> tuple[tuple[float, float], ...]:
         """Return the places it flies over to home, the link lost at a place on a leg."""
+        way = self._way(leg, place_m)
+        return tuple(one.end_m for one in way if one.on_route and one.kind is LegKind.TRACK)
+
+    def height_from(self, leg: int, place_m: tuple[float, float]) -> float:
+        """Return the height above launch at which it turns for home from there. [m]."""
+        return self._way(leg, place_m)[0].height_m
+
+    def climbs_at(self, leg: int, place_m: tuple[float, float]) -> bool:
+        """Return whether it circles up or down to that height before it turns for home."""
+        return self._way(leg, place_m)[0].kind is LegKind.ORBIT
+
+    def _way(self, leg: int, place_m: tuple[float, float]) -> tuple[Leg, ...]:
+        """Return the legs flown once it acts on the lost link."""
         state = np.zeros(c.STATE_COLUMNS)
         state[[c.LEG, c.EAST, c.NORTH]] = leg, *place_m
-        _, *way = self.ways[int(self.way_from(state))]
-        return tuple(one.end_m for one in way if one.on_route and one.kind is LegKind.TRACK)
+        return self.ways[int(self.way_from(state))][1:]
 
 
 def home_plans(resolved: ResolvedSortie, legs: tuple[Leg, ...]) -> tuple[HomePlan, ...]:

@@ -5,10 +5,15 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from homeleg.app.office import office_of
-from homeleg.app.page import Form, page, posted
+from homeleg.app.office import entry_of, office_of
+from homeleg.app.page import Form, drawn, page, posted
+from homeleg.app.worker import Refused
 from homeleg.desk.base import SortieEntry
 from homeleg.desk.board import RouteEdit, board_of, change_route, stamp_route
+from homeleg.desk.edit_token import ChangedElsewhereError
+from homeleg.desk.flown_board import flown_board
+from homeleg.desk.relief import relief_of
+from homeleg.desk.sentence_changes import changes_since
 from homeleg.foundation.errors import InputFileError, Problem
 
 __all__ = ["ROUTES"]
@@ -18,21 +23,59 @@ _ADDRESS = "/sortie/{name}/route"
 
 def board(request: Request) -> Response:
     """Show the board of a sortie."""
-    entry = _entry(request)
+    entry = _readable(request)
     return page(request, "board.html", entry=entry, board=board_of(entry.path))
+
+
+def board_now(request: Request) -> Response:
+    """Tell what is on the board, as plain values."""
+    return JSONResponse(board_of(_readable(request).path))
+
+
+def computed(request: Request) -> Response:
+    """Show what the last answer puts on the board and beside it; nothing where there is none."""
+    entry, office = _readable(request), office_of(request)
+    standing = office.checks.standing(entry.path)
+    answer = None if standing is None else standing.answer
+    if standing is None or answer is None:
+        return Response(status_code=204)
+    shown = office.errands.do(flown_board, entry.path, answer.verdict, office.face)
+    if isinstance(shown, Refused):
+        return Response(status_code=204)  # the verdict's own page says why
+    before = standing.before
+    return page(
+        request,
+        "board_beside.html",
+        entry=entry,
+        shown=shown,
+        drawn=drawn,
+        quick=not standing.full,
+        word=answer.verdict.word.value,
+        changes=None if before is None else changes_since(before.verdict, answer.verdict),
+    )
+
+
+def relief(request: Request) -> Response:
+    """Give the shades of the ground, a byte each."""
+    shades = relief_of(_readable(request).path)
+    if shades is None:
+        raise HTTPException(404)
+    return Response(shades.shades, media_type="application/octet-stream")
 
 
 def change(request: Request, form: Form) -> Response:
     """Make one change and answer with the board as it is then, and what was refused."""
-    entry = _entry(request)
+    entry = _readable(request)
     problems: tuple[Problem, ...] = ()
+    status, as_of = 200, form.get("as_of", "")
     try:
         if "stamp" in form:
-            stamp_route(entry.path, form["stamp"], _number(form, "size") or 0.0)
+            stamp_route(entry.path, form["stamp"], _number(form, "size") or 0.0, as_of)
         else:
-            change_route(entry.path, _edit(form))
+            change_route(entry.path, _edit(form), as_of)
     except InputFileError as error:
         problems = error.problems
+        status = 409 if isinstance(error, ChangedElsewhereError) else 422
     told = {
         "ok": not problems,
         "errors": [
@@ -40,7 +83,7 @@ def change(request: Request, form: Form) -> Response:
         ],
         "board": board_of(entry.path),
     }
-    return JSONResponse(told, 422 if problems else 200)
+    return JSONResponse(told, status)
 
 
 def _edit(form: Form) -> RouteEdit:
@@ -69,10 +112,8 @@ def _number(form: Form, name: str) -> float | None:
     return value
 
 
-def _entry(request: Request) -> SortieEntry:
-    entry = office_of(request).sortie(request.path_params["name"])
-    if entry is None:
-        raise HTTPException(404)
+def _readable(request: Request) -> SortieEntry:
+    entry = entry_of(request)
     if entry.problems:
         raise InputFileError(list(entry.problems))
     return entry
@@ -81,4 +122,7 @@ def _entry(request: Request) -> SortieEntry:
 ROUTES = (
     Route(_ADDRESS, board),
     Route(_ADDRESS, posted(change), methods=["POST"]),
+    Route(f"{_ADDRESS}/board", board_now),
+    Route(f"{_ADDRESS}/computed", computed),
+    Route(f"{_ADDRESS}/relief", relief),
 )

@@ -1,0 +1,169 @@
+"""The board in a browser: dragged, moved by keys, changed in two windows, in every light and width."""
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Locator, Page, expect
+
+from homeleg.desk.base import make_base
+from homeleg.desk.examples import add_example
+from tests.browser.conftest import OpenPage, Program
+from tests.browser.test_screens import LIGHTS, PHONE, RULES, ZOOMED
+
+pytestmark = pytest.mark.browser
+
+BOARD = "/sortie/tern-point/route"
+WAYS: list[dict[str, Any]] = [{}, PHONE, ZOOMED]
+
+
+@pytest.fixture(scope="module")
+def own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Program]:
+    """Return a program whose route these tests may change."""
+    folder = tmp_path_factory.mktemp("board")
+    add_example(make_base(folder / "base"), "tern-point")
+    running = Program(folder / "base", folder / "notes")
+    running.start()
+    yield running
+    running.end()
+
+
+@pytest.fixture
+def route(own: Program) -> Path:
+    """Return the route's file as the example has it."""
+    path = own.base / "sorties" / "tern-point" / "route.csv"
+    kept = Path(__file__).parents[2] / "examples" / "tern-point" / "route.csv"
+    path.write_text(kept.read_text())
+    return path
+
+
+def computed(page: Page) -> Page:
+    """Wait until what was computed stands beside the board."""
+    page.locator(".way-back-of").wait_for(timeout=180_000)
+    return page
+
+
+def point(page: Page, name: str) -> Locator:
+    return page.locator(f'.item[data-name="{name}"]')
+
+
+def place_of(route: Path, name: str) -> tuple[float, float]:
+    cells = next(
+        line.split(",") for line in route.read_text().splitlines() if line.startswith(f"{name},")
+    )
+    return float(cells[2]), float(cells[3])
+
+
+@pytest.mark.usefixtures("route")
+@pytest.mark.parametrize("light", LIGHTS)
+def test_the_computed_board_stands_in_nobodys_way(
+    open_page: OpenPage, own: Program, light: str
+) -> None:
+    page = computed(open_page(BOARD, of=own, light=light))
+    found = Axe().run(page, options=RULES)
+    assert found.violations_count == 0, found.generate_report()
+
+
+@pytest.mark.usefixtures("route")
+@pytest.mark.parametrize("how", WAYS, ids=["laptop", "phone", "zoomed"])
+def test_words_of_the_board_do_not_meet(
+    open_page: OpenPage, own: Program, how: dict[str, Any]
+) -> None:
+    page = computed(open_page(BOARD, of=own, **how))
+    meeting = page.evaluate(
+        """() => {
+        const boxes = [...document.querySelectorAll("#board text")].map((one) => ({ words:
+          one.textContent, at: one.getBBox() })).filter((one) => one.words !== "plain");
+        const meet = (a, b) => a.x < b.x + b.width && b.x < a.x + a.width
+          && a.y + 4 < b.y + b.height - 4 && b.y + 4 < a.y + a.height - 4;
+        return boxes.flatMap((one, at) => boxes.slice(at + 1).filter((other) =>
+          meet(one.at, other.at)).map((other) => [one.words, other.words]));
+        }"""
+    )
+    assert meeting == []
+    wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+    assert wide <= 0
+
+
+def test_a_point_is_dragged_and_its_sentences_follow(
+    open_page: OpenPage, own: Program, route: Path
+) -> None:
+    page = computed(open_page(BOARD, of=own))
+    expect(page.locator(".provisional")).to_have_count(0, timeout=180_000)
+    box = point(page, "E").locator(".point").bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 30, y - 40, steps=5)
+    page.mouse.up()
+    expect(page.locator("#said")).to_have_text("Kept.")
+    assert place_of(route, "E") != (690.0, 400.0)
+    expect(page.locator("#changes-title")).to_have_text(
+        re.compile("sentences? changed"), timeout=120_000
+    )
+
+
+def test_arrow_keys_move_a_point_up_wind(open_page: OpenPage, own: Program, route: Path) -> None:
+    page = open_page(BOARD, of=own)
+    point(page, "E").focus()
+    page.keyboard.press("ArrowUp")
+    expect(page.locator("#said")).to_have_text("Kept.")
+    # 10 m towards 225: 7 m west and 7 m south of (690, 400).
+    assert place_of(route, "E") == (683.0, 393.0)
+    expect(point(page, "E")).to_be_focused()
+
+
+def test_bearing_and_distance_are_typed(open_page: OpenPage, own: Program, route: Path) -> None:
+    page = open_page(BOARD, of=own)
+    point(page, "F").focus()
+    page.locator("[name=bearing]").fill("090")
+    page.locator("[name=distance]").fill("500")
+    page.keyboard.press("Enter")
+    expect(page.locator("#said")).to_have_text("Kept.")
+    assert place_of(route, "F") == (500.0, 0.0)
+
+
+def test_the_second_of_two_windows_does_not_overwrite_the_first(
+    open_page: OpenPage, own: Program, route: Path
+) -> None:
+    first, second = open_page(BOARD, of=own), open_page(BOARD, of=own)
+    for page, distance in ((first, "700"), (second, "600")):
+        point(page, "D").focus()
+        page.locator("[name=distance]").fill(distance)
+        page.keyboard.press("Enter")
+    expect(first.locator("#said")).to_have_text("Kept.")
+    both = second.locator("#both")
+    expect(both.locator(".there")).to_contain_text("D, 700 m at 080")
+    expect(both.locator(".yours")).to_contain_text("D, 600 m at 080")
+    kept = place_of(route, "D")
+    assert (kept[0] ** 2 + kept[1] ** 2) ** 0.5 == pytest.approx(700.0, abs=1.0)
+    both.get_by_role("button", name="Put mine in its place").click()
+    expect(second.locator("#said")).to_have_text("Kept.")
+    kept = place_of(route, "D")
+    assert (kept[0] ** 2 + kept[1] ** 2) ** 0.5 == pytest.approx(600.0, abs=1.0)
+
+
+@pytest.mark.usefixtures("route")
+def test_sunlight_is_black_and_white(open_page: OpenPage, own: Program) -> None:
+    page = computed(open_page(BOARD, of=own, light="sunlight"))
+    grey = page.evaluate(
+        """() => {
+        const canvas = document.querySelector("#board canvas");
+        const { data } = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
+        let coloured = 0;
+        for (let at = 0; at < data.length; at += 4) {
+          if (data[at] !== data[at + 1] || data[at] !== data[at + 2]) coloured += 1;
+        }
+        return coloured;
+        }"""
+    )
+    assert grey == 0
+    small = page.evaluate(
+        """() => [...document.querySelectorAll("#board text")].filter((one) =>
+        parseFloat(getComputedStyle(one).fontSize) < 18).map((one) => one.textContent)"""
+    )
+    assert small == []
