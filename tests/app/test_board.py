@@ -19,10 +19,10 @@ BOARD = "/sortie/tern-point/route"
 LAUNCH = datetime(2026, 6, 9, 17, 0, tzinfo=UTC)
 
 
-def post(client: TestClient, **fields: str) -> Response:
-    """Ask for a change of the board as it is now."""
-    as_of = client.get(f"{BOARD}/board").json()["as_of"]
-    return client.post(BOARD, data={"as_of": as_of, **fields})
+def post(client: TestClient, made_from: str = "", **fields: str) -> Response:
+    """Ask for a change of the board as it is now, or as it was."""
+    now = made_from or client.get(f"{BOARD}/board").headers["Made-From"]
+    return client.post(BOARD, data=fields, headers={"Made-From": now})
 
 
 @pytest.fixture
@@ -86,26 +86,13 @@ kind = "land"
     assert "Change it there." in answer.json()["errors"][0]["remedy"]
 
 
-def test_a_board_made_before_another_change_is_refused_with_both(
-    client: TestClient, route: Path
-) -> None:
-    as_of = client.get(f"{BOARD}/board").json()["as_of"]
-    first = client.post(BOARD, data={"as_of": as_of, "name": "E", "east": "700", "north": "450"})
-    second = client.post(BOARD, data={"as_of": as_of, "name": "E", "east": "650", "north": "300"})
-    assert (first.status_code, second.status_code) == (200, 409)
-    assert "changed in another window" in second.json()["errors"][0]["problem"]
-    assert {"east": 700.0, "north": 450.0}.items() <= second.json()["board"]["items"][5].items()
+def test_a_board_made_before_another_change_is_refused(client: TestClient, route: Path) -> None:
+    before = client.get(f"{BOARD}/board").headers["Made-From"]
+    assert post(client, before, name="E", east="700", north="450").status_code == 200
+    second = post(client, before, name="E", east="650", north="300")
+    assert second.status_code == 409
+    assert "was changed elsewhere" in second.json()["errors"][0]["problem"]
     assert "E,point,700,450,85,launch" in route.read_text()
-
-
-def test_what_another_file_of_the_sortie_says_is_not_overwritten(
-    client: TestClient, route: Path
-) -> None:
-    as_of = client.get(f"{BOARD}/board").json()["as_of"]
-    sortie = route.parent / "sortie.toml"
-    sortie.write_text(sortie.read_text() + "\n# a remark")
-    answer = client.post(BOARD, data={"as_of": as_of, "stamp": "loop", "size": "150"})
-    assert answer.status_code == 409
 
 
 def test_ground_by_eye_has_no_relief(client: TestClient) -> None:

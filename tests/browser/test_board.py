@@ -1,4 +1,4 @@
-"""The board in a browser: dragged, moved by keys, changed in two windows, in every light and width."""
+"""The board in a browser: dragged, moved by keys, changed in two windows, in every light."""
 
 import re
 from collections.abc import Iterator

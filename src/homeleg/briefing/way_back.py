@@ -93,9 +93,8 @@ class _Plot:
 
     def x(self, distance_m: float) -> float:
         begin = 0.0 if self.seen.back.begins_level else _BEGIN
-        return self.left + (self.size[0] - begin) * distance_m / max(
-            self.seen.back.distances_m[-1], 1.0
-        )
+        whole_m = max(float(self.seen.back.distances_m[-1]), 1.0)
+        return self.left + (self.size[0] - begin) * distance_m / whole_m
 
     def y(self, height_m: float) -> float:
         share = (height_m - self.lowest_m) / (self.highest_m - self.lowest_m)

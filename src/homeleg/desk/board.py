@@ -4,7 +4,6 @@ import math
 from collections.abc import Mapping
 from pathlib import Path
 
-from homeleg.desk.edit_token import refuse_stale, token_of
 from homeleg.desk.plain import plane_of
 from homeleg.desk.relief import relief_of
 from homeleg.desk.route_shapes import SHAPES, shape_text
@@ -18,14 +17,16 @@ from homeleg.route.items import RouteItem
 from homeleg.sortie.sortie import Sortie
 from homeleg.world.wind import combined_wind
 
-__all__ = ["RouteEdit", "board_of", "change_route", "stamp_route"]
+__all__ = ["RouteEdit", "as_of", "board_of", "change_route", "stamp_route"]
 
+_DIGITS = 12
 _ON_THE_GROUND = ("takeoff", "land")
 
 
 def board_of(path: Path) -> dict[str, object]:
     """Return what a board shows, as plain values: metres east and north, degrees true."""
-    sortie = read_sortie(path).sortie
+    files = read_sortie(path)
+    sortie = files.sortie
     site = sortie.site
     boundary = site.boundary.vertices_m if site.boundary is not None else ()
     return {
@@ -44,7 +45,7 @@ def board_of(path: Path) -> dict[str, object]:
         "pilot": list(site.pilot_m),
         "editable": _route_path(path) is not None,
         "relief": _relief(path),
-        "as_of": token_of(path),
+        "as_of": as_of(files.sources),
     }
 
 
@@ -56,13 +57,13 @@ def _relief(path: Path) -> dict[str, object] | None:
     return {"columns": relief.columns, "rows": relief.rows, "corners": corners}
 
 
-def change_route(path: Path, edit: RouteEdit, as_of: str) -> None:
-    """Make one change to the route of a sortie as it was when `as_of` was its token.
+def as_of(sources: tuple[tuple[str, str], ...]) -> str:
+    """Return what stands for the files that something was made from (name, SHA-256)."""
+    return "-".join(digest[:_DIGITS] for _, digest in sources)
 
-    Raises ChangedElsewhereError where it is another one now, InputFileError where the change cannot
-    be made; nothing is changed then.
-    """
-    refuse_stale(path, as_of)
+
+def change_route(path: Path, edit: RouteEdit) -> None:
+    """Make one change to the route of a sortie; raises InputFileError, and nothing is changed."""
     sortie = read_sortie(path).sortie
     route = _editable(path)
     text = read_text_file(route).text
@@ -73,9 +74,8 @@ def change_route(path: Path, edit: RouteEdit, as_of: str) -> None:
     _write_tried(path, route, text, changed)
 
 
-def stamp_route(path: Path, shape: str, size_m: float, as_of: str) -> None:
-    """Put a shape in place of the route, in the same way."""
-    refuse_stale(path, as_of)
+def stamp_route(path: Path, shape: str, size_m: float) -> None:
+    """Put a shape in place of the route; raises InputFileError, and nothing is changed."""
     if shape not in SHAPES:
         raise _refusal(shape, "there is no such shape", f"There are: {', '.join(SHAPES)}.")
     sortie = read_sortie(path).sortie

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from homeleg.briefing.palette import BUFF
 from homeleg.briefing.way_back import LAPTOP, PHONE, WayBackSeen, way_back_figure
+from homeleg.desk.board import as_of
 from homeleg.desk.check import Progress, limits_of
-from homeleg.desk.edit_token import token_of_sources
 from homeleg.desk.face import SI, Face
 from homeleg.desk.way_back_words import (
     WayBackWords,
@@ -82,7 +82,7 @@ def flown_board(
         },
         words=way_back_words(verdict, worst, back),
         figures=_figures(verdict, worst, back, face),
-        as_of=token_of_sources(files.sources),
+        as_of=as_of(files.sources),
     )
 
 

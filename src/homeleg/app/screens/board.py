@@ -5,12 +5,13 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
+from homeleg.app.made_from import HEADER, remembered
 from homeleg.app.office import entry_of, office_of
 from homeleg.app.page import Form, drawn, page, posted
 from homeleg.app.worker import Refused
 from homeleg.desk.base import SortieEntry
 from homeleg.desk.board import RouteEdit, board_of, change_route, stamp_route
-from homeleg.desk.edit_token import ChangedElsewhereError
+from homeleg.desk.edit_conflict import files_of_sortie
 from homeleg.desk.flown_board import flown_board
 from homeleg.desk.relief import relief_of
 from homeleg.desk.sentence_changes import changes_since
@@ -29,7 +30,9 @@ def board(request: Request) -> Response:
 
 def board_now(request: Request) -> Response:
     """Tell what is on the board, as plain values."""
-    return JSONResponse(board_of(_readable(request).path))
+    path = _readable(request).path
+    state = remembered(office_of(request), files_of_sortie(path))
+    return JSONResponse(board_of(path), headers={HEADER: state})
 
 
 def computed(request: Request) -> Response:
@@ -67,15 +70,13 @@ def change(request: Request, form: Form) -> Response:
     """Make one change and answer with the board as it is then, and what was refused."""
     entry = _readable(request)
     problems: tuple[Problem, ...] = ()
-    status, as_of = 200, form.get("as_of", "")
     try:
         if "stamp" in form:
-            stamp_route(entry.path, form["stamp"], _number(form, "size") or 0.0, as_of)
+            stamp_route(entry.path, form["stamp"], _number(form, "size") or 0.0)
         else:
-            change_route(entry.path, _edit(form), as_of)
+            change_route(entry.path, _edit(form))
     except InputFileError as error:
         problems = error.problems
-        status = 409 if isinstance(error, ChangedElsewhereError) else 422
     told = {
         "ok": not problems,
         "errors": [
@@ -83,7 +84,7 @@ def change(request: Request, form: Form) -> Response:
         ],
         "board": board_of(entry.path),
     }
-    return JSONResponse(told, status)
+    return JSONResponse(told, 422 if problems else 200)
 
 
 def _edit(form: Form) -> RouteEdit:

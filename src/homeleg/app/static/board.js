@@ -123,10 +123,18 @@ function drag(event, one, group) {
   target.addEventListener("pointercancel", () => end(false), { once: true });
 }
 
+// What the files held when this board was made goes along with each change, and comes back anew.
+let madeFrom = document.documentElement.dataset.madeFrom ?? "";
+
 async function ask(path, fields) {
+  const how = fields
+    ? { method: "POST", body: new URLSearchParams(fields), headers: { "Made-From": madeFrom, accept: "application/json" } }
+    : { cache: "no-store" };
   try {
-    const answer = await fetch(path, fields ? { method: "POST", body: new URLSearchParams(fields) } : { cache: "no-store" });
-    return { status: answer.status, told: await answer.json() };
+    const answer = await fetch(path, how);
+    const told = await answer.json();
+    if (answer.status !== 409) madeFrom = answer.headers.get("Made-From") ?? madeFrom;
+    return { status: answer.status, told };
   } catch {
     return { status: 0, told: { ok: false, errors: [{ problem: "Nothing was kept.", remedy: "Is Homeleg still running?" }] } };
   }
@@ -134,9 +142,9 @@ async function ask(path, fields) {
 
 async function change(fields) {
   typing = false;
-  const { status, told } = await ask(address, { as_of: board.as_of, ...fields });
+  const { status, told } = await ask(address, fields);
   tell(told.ok ? "Kept." : told.errors.map((one) => `${one.problem} ${one.remedy}`).join(" "), !told.ok);
-  if (status === 409) return twoVersions(fields, told);
+  if (status === 409) return twoVersions(fields);
   both.hidden = true;
   if (!told.board) return draw();
   renewWith(told.board, fields.new_name ?? fields.name);
@@ -165,8 +173,11 @@ function tell(words, wrong = false) {
 }
 
 // Another window has kept something in between: both are shown, and a person says which stands.
-function twoVersions(fields, told) {
-  const there = told.board.items.find((one) => one.name === fields.name);
+async function twoVersions(fields) {
+  tell("Changed in another window: yours is not kept.", true);
+  const { status, told: fresh } = await ask(`${address}/board`);
+  if (status !== 200) return;
+  const there = fresh.items.find((one) => one.name === fields.name);
   const yours = { ...(there ?? picked), ...("east" in fields ? { east: Number(fields.east), north: Number(fields.north) } : {}) };
   both.querySelector(".there").textContent = there ? lines.words(there) : "no such point now";
   both.querySelector(".yours").textContent = fields.drop ? "take it away" : fields.stamp ? `the ${fields.stamp}` : lines.words(yours);
@@ -177,7 +188,7 @@ function twoVersions(fields, told) {
     both.hidden = true;
     const mine = event.submitter.value === "yours";
     tell(mine ? "" : "Left as it is there.");
-    renewWith(told.board, fields.name);
+    renewWith(fresh, fields.name);
     if (mine) change(fields);
   };
   both.addEventListener("submit", answer);
