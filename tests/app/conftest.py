@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from homeleg.app.application import application
-from homeleg.app.errands import Errands
+from homeleg.app.errands import Errand, Errands
 from homeleg.app.guard import Guard
 from homeleg.app.office import Office
 from homeleg.app.worker import Refused, answered
@@ -45,6 +45,13 @@ class ErrandsHere(Errands):
 
     def do(self, job: Callable[..., Any], *given: Any) -> Any:
         return answered("This release", lambda: job(*given, progress=lambda *_: None))
+
+    def begin(self, key: str, job: Callable[..., Any], *given: Any) -> Errand:
+        errand = self._begun[key] = Errand(outcome=self.do(job, *given))
+        return errand
+
+    def forget(self, key: str) -> None:
+        self._begun.pop(key, None)
 
     def print(self, release: Path, pages: Path, verdict: Verdict | None, now: datetime) -> None:
         self.said = {pages: self.do(print_release, release, pages, verdict, now)}

@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from homeleg.app.errands import Errand
 from homeleg.app.office import Office
 from homeleg.desk import compare as desk_compare
 from homeleg.desk import field_release
@@ -471,3 +472,41 @@ def test_no_inline_style_or_handler(client: TestClient, address: str) -> None:
 def test_the_release_carries_what_was_typed(base: Base, address: str) -> None:
     path = base.releases / f"{address.removeprefix('/release/')}.release.json"
     assert json.loads(path.read_text("utf-8"))["folder"] == "../sorties/tern-point"
+
+
+def test_what_is_typed_stays_where_it_is_flown_again(client: TestClient, office: Office) -> None:
+    code = code_on(client.get(PAGE).text)
+    office.candidates.clear()  # as after the program was started again
+    answer = client.post(PAGE, data=TWO, follow_redirects=False)
+    assert answer.headers["location"] == PAGE
+    page = client.get(PAGE).text
+    assert code_on(page) == code
+    assert 'value="Kim"' in page
+    assert "It was flown again since you typed" in words(page)
+    assert client.post(PAGE, data=TWO, follow_redirects=False).headers["location"] == (
+        f"/release/{code}"
+    )
+    assert "It was flown again" not in words(client.get(PAGE).text)
+
+
+def test_the_flights_to_sign_show_how_far_they_are(
+    client: TestClient, office: Office, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun: list[str] = []
+
+    def begin(key: str, *_: Any) -> Errand:
+        begun.append(key)
+        office.errands._begun[key] = Errand(what="flying", share=0.4)
+        return office.errands._begun[key]
+
+    monkeypatch.setattr(type(office.errands), "begin", staticmethod(begin))
+    for _ in range(2):
+        page = client.get(PAGE).text
+        assert "flying, 40 %" in words(page)
+        assert 'action="/sortie/tern-point/release/stop"' in page
+    assert begun == ["tern-point"]
+    assert client.get(f"{PAGE}/progress").json() == {"done": False, "what": "flying", "share": 0.4}
+    stopped = client.post(f"{PAGE}/stop", follow_redirects=False)
+    assert stopped.headers["location"] == "/sortie/tern-point"
+    assert client.get(f"{PAGE}/progress").json() == {"done": True}
+    assert client.get("/sortie/none/release/progress").status_code == 404

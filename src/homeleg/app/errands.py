@@ -1,4 +1,4 @@
-"""What is computed for a release beside the pages: its paper, a comparison, a note."""
+"""What is computed for a release beside the pages: its verdict, its paper, a comparison, a note."""
 
 import asyncio
 from collections.abc import Callable
@@ -14,7 +14,20 @@ from homeleg.desk.field_release import print_release
 from homeleg.foundation.errors import Problem
 from homeleg.verdict.result import Verdict
 
-__all__ = ["Errands"]
+__all__ = ["Errand", "Errands"]
+
+
+@dataclass(slots=True)
+class Errand:
+    """Something begun, for a page that shows how far it is: what is done, and the share of it.
+
+    `outcome` is what the desk gave, or Refused; None until then.
+    """
+
+    task: "asyncio.Task[Any] | None" = None
+    what: str = "waiting"
+    share: float = 0.0
+    outcome: Any = None
 
 
 @dataclass(slots=True)
@@ -26,10 +39,41 @@ class Errands:
 
     worker: Worker = field(default_factory=lambda: Worker(waits=True))
     _printing: dict[Path, "asyncio.Task[Any]"] = field(default_factory=dict)
+    _begun: dict[str, Errand] = field(default_factory=dict)
 
     def do(self, job: Callable[..., Any], *given: Any) -> Any:
         """Return what a function of the desk gives, or Refused."""
         return from_thread.run(self.worker.do, job, *given)
+
+    def begin(self, key: str, job: Callable[..., Any], *given: Any) -> Errand:
+        """Begin an errand that nobody waits for, under a key to ask for it by."""
+        errand = self._begun[key] = Errand()
+
+        def tell(what: str, share: float) -> None:
+            errand.what, errand.share = what, share
+
+        async def work() -> None:
+            errand.outcome = await self.worker.do(job, *given, tell=tell)
+
+        async def begin() -> None:
+            errand.task = asyncio.create_task(work())
+
+        from_thread.run(begin)
+        return errand
+
+    def errand(self, key: str) -> Errand | None:
+        """Return what was begun under a key, None where nothing was."""
+        return self._begun.get(key)
+
+    def forget(self, key: str) -> None:
+        """Forget an errand; what is still computed for it is stopped."""
+        errand = self._begun.pop(key, None)
+
+        async def cancel() -> None:
+            if errand is not None and errand.task is not None:
+                errand.task.cancel()
+
+        from_thread.run(cancel)
 
     def print(self, release: Path, pages: Path, verdict: Verdict | None, now: datetime) -> None:
         """Begin to make the pages of a release, as its route aboard stands now, into a folder."""

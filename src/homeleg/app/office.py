@@ -1,6 +1,6 @@
 """What the screens share: the base that is open, and how its owner likes to see figures."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
@@ -28,11 +28,11 @@ class Office:
     """The one object that lives as long as the program runs.
 
     `base` is None until the first start has made one, in the folder offered or another.
-    `candidates` are the sorties that wait for their signatures, by name; `now` is the clock that
-    answers and signatures go by; `link` is the telemetry link that is open; `notes` are what
-    flights taught since the start, by release code; `made` are the changes made to each sortie
-    since then, which can be taken back; `shown` are the texts that pages were made from, by what
-    stands for them in a form.
+    `candidates` are the sorties that wait for their signatures, by name, and `unsigned` what was
+    typed under one that had to be flown again; `now` is the clock that answers and signatures go
+    by; `link` is the telemetry link that is open; `notes` are what flights taught since the start,
+    by release code; `made` are the changes made to each sortie since then, which can be taken back;
+    `shown` are the texts that pages were made from, by what stands for them in a form.
     """
 
     user_folder: Path
@@ -43,6 +43,7 @@ class Office:
     notes: dict[str, Noted] = field(default_factory=dict)
     made: dict[Path, list[Alteration]] = field(default_factory=dict)
     candidates: dict[str, Candidate] = field(default_factory=dict)
+    unsigned: dict[str, Mapping[str, str]] = field(default_factory=dict)
     shown: dict[str, dict[Path, str]] = field(default_factory=dict)
     link: "Link | None" = None
     now: Callable[[], datetime] = lambda: datetime.now(UTC)

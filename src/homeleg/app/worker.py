@@ -128,9 +128,11 @@ class Worker:
         said: Looked | Refused = await self._asked(_Ask.WINDOW, path, tell)
         return said
 
-    async def do(self, job: Callable[..., Any], *given: Any) -> Any:
+    async def do(
+        self, job: Callable[..., Any], *given: Any, tell: Tell = lambda _what, _share: None
+    ) -> Any:
         """Return what a function of the desk gives, or Refused; it takes `progress` as well."""
-        return await self._asked(job, given, lambda _what, _share: None)
+        return await self._asked(job, given, tell)
 
     def start(self) -> None:
         """Start the process, so that the first check finds it ready."""

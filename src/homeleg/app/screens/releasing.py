@@ -3,9 +3,10 @@
 from urllib.parse import quote
 
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
+from homeleg.app.errands import Errand
 from homeleg.app.office import entry_of, office_of
 from homeleg.app.page import Form, page, posted
 from homeleg.app.worker import Refused
@@ -24,15 +25,32 @@ _MOST_SIGNERS = 2
 
 def release(request: Request) -> Response:
     """Show what would be released, and ask who signs."""
-    return _shown(request, {})
+    return _shown(request, office_of(request).unsigned.get(entry_of(request).name, {}))
+
+
+def progress(request: Request) -> Response:
+    """Tell how far the flights are that would be signed."""
+    errand = office_of(request).errands.errand(entry_of(request).name)
+    if errand is None or errand.outcome is not None:
+        return JSONResponse({"done": True})
+    return JSONResponse({"done": False, "what": errand.what, "share": errand.share})
+
+
+def stop(request: Request, form: Form) -> Response:
+    """Stop flying what would be signed, and go back to the sortie."""
+    del form
+    entry = entry_of(request)
+    office_of(request).errands.forget(entry.name)
+    return RedirectResponse(f"/sortie/{quote(entry.name)}", 303)
 
 
 def sign(request: Request, form: Form) -> Response:
-    """Sign it, or say in words why not."""
+    """Sign it, or say in words why not; what was typed stays where it has to be flown again."""
     office, entry = office_of(request), entry_of(request)
     base = office.base
     made = office.candidates.get(entry.name)
-    if base is None or made is None:
+    if base is None or made is None or not is_of(made, entry.path):
+        office.unsigned[entry.name] = form
         return RedirectResponse(f"/sortie/{quote(entry.name)}/release", 303)
     names = [form.get(f"name-{n}", "").strip() for n in range(_MOST_SIGNERS)]
     people = [(name, form.get(f"role-{n}", "").strip()) for n, name in enumerate(names) if name]
@@ -47,6 +65,7 @@ def sign(request: Request, form: Form) -> Response:
     except (RefusedError, InputFileError) as error:
         return _shown(request, form, error.problems)
     del office.candidates[entry.name]
+    office.unsigned.pop(entry.name, None)
     path = base.releases / f"{released.code}.release.json"
     office.errands.print(path, base.releases / released.code, made.result.verdict, office.now())
     return RedirectResponse(f"/release/{released.code}", 303)
@@ -55,6 +74,8 @@ def sign(request: Request, form: Form) -> Response:
 def _shown(request: Request, typed: Form, problems: tuple[Problem, ...] = ()) -> Response:
     entry = entry_of(request)
     made = _candidate(request, entry)
+    if isinstance(made, Errand):
+        return page(request, "release_waits.html", entry=entry, errand=made)
     result = made.result
     return page(
         request,
@@ -67,23 +88,34 @@ def _shown(request: Request, typed: Form, problems: tuple[Problem, ...] = ()) ->
         valid_until=made.draft.valid_until,
         open_items=blocking(result.verdict),
         typed=typed,
+        again=entry.name in office_of(request).unsigned,
         problems=problems,
     )
 
 
-def _candidate(request: Request, entry: SortieEntry) -> Candidate:
-    """Return the sortie as checked, flown now where its file has changed since."""
+def _candidate(request: Request, entry: SortieEntry) -> Candidate | Errand:
+    """Return the sortie as checked, or how far that is where its file has changed since."""
     office = office_of(request)
     made = office.candidates.get(entry.name)
-    if made is None or not is_of(made, entry.path):
-        made = office.errands.do(candidate_of, entry.path, office.now())
-        if isinstance(made, Refused):
-            raise InputFileError(list(made.problems))
-        office.candidates[entry.name] = made
-    return made
+    if made is not None and is_of(made, entry.path):
+        return made
+    errands = office.errands
+    errand = errands.errand(entry.name)
+    if errand is None:
+        errand = errands.begin(entry.name, candidate_of, entry.path, office.now())
+    outcome = errand.outcome
+    if outcome is None:
+        return errand
+    errands.forget(entry.name)
+    if isinstance(outcome, Refused):
+        raise InputFileError(list(outcome.problems))
+    office.candidates[entry.name] = outcome
+    return _candidate(request, entry)
 
 
 ROUTES = (
     Route(_ADDRESS, release),
     Route(_ADDRESS, posted(sign), methods=["POST"]),
+    Route(_ADDRESS + "/progress", progress),
+    Route(_ADDRESS + "/stop", posted(stop), methods=["POST"]),
 )
