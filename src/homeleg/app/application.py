@@ -20,6 +20,7 @@ from homeleg.app.screens import (
     after,
     aircraft,
     board,
+    brought,
     calls,
     compare,
     dial,
@@ -48,6 +49,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     one_aircraft.ROUTES,
     new_sortie.ROUTES,  # before a sortie of that name
     board.ROUTES,
+    brought.ROUTES,
     dial.ROUTES,
     ground.ROUTES,
     weather.ROUTES,
