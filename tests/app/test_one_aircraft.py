@@ -16,7 +16,7 @@ SCALES = {
 
 
 def test_the_start_page_leads_to_it(client: TestClient) -> None:
-    assert 'href="/aircraft/petrel"' in client.get("/").text
+    assert 'href="/aircraft/petrel"' in client.get("/base").text
     page = html.unescape(client.get("/aircraft/petrel").text)
     assert "What is known" in page
     assert "as you told it" in page

@@ -85,7 +85,7 @@ def test_two_people_release_it_into_the_base(client: TestClient, base: Base, add
     # The circle of the verdict made by hand, and the return height of the example's aircraft.
     for number in ("≤ 8.4 m/s", "14.0–17.0", "≥ 14.2 m/s", "1450 mAh", "15.3 V", "85 m", "225°"):
         assert number in said
-    assert code in client.get("/").text
+    assert code in client.get("/base").text
 
 
 def test_one_person_reads_it_once_more(client: TestClient) -> None:
@@ -227,7 +227,7 @@ def test_a_changed_release_says_so(client: TestClient, address: str, base: Base)
     path = base.releases / f"{address.removeprefix('/release/')}.release.json"
     path.write_text(path.read_text("utf-8").replace('"Lee"', '"Lou"'), "utf-8")
     assert "This is no release any more." in words(client.get(address).text)
-    assert "is no release any more" in words(client.get("/").text)
+    assert "is no release any more" in words(client.get("/base").text)
     assert client.get(f"{address}/export/kml").status_code == 422
 
 

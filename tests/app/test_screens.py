@@ -16,7 +16,7 @@ def shown(client: TestClient, path: str) -> str:
 
 
 def test_the_base_shows_its_sorties_and_aircraft(client: TestClient) -> None:
-    page = shown(client, "/")
+    page = shown(client, "/base")
     assert "Tern Point" in page
     assert "Petrel" in page
     assert "Check Tern Point" in page
@@ -29,7 +29,7 @@ def test_a_broken_file_says_what_is_wrong_and_the_rest_works(
     folder = base.sorties / "torn"
     folder.mkdir()
     (folder / "sortie.toml").write_text("[site\n")
-    page = shown(client, "/")
+    page = shown(client, "/base")
     assert "heron.toml, line 2" in page
     assert "sortie.toml, line 1" in page
     assert "Check Tern Point" in page
@@ -40,7 +40,7 @@ def test_an_example_is_one_click_away(client: TestClient, base: Base) -> None:
     answer = client.post("/examples", data={"example": "mesa-alta"}, follow_redirects=False)
     assert answer.headers["location"] == "/sortie/mesa-alta"
     assert (base.sorties / "mesa-alta" / "sortie.toml").is_file()
-    assert "Mesa Alta" in shown(client, "/")
+    assert "Mesa Alta" in shown(client, "/base")
 
 
 def test_no_example_outside_the_shipped_ones(client: TestClient, base: Base) -> None:
@@ -89,7 +89,7 @@ def test_a_page_that_is_not_there_says_so_in_our_words(client: TestClient) -> No
 
 
 def test_no_script_or_style_stands_in_a_page(client: TestClient) -> None:
-    for path in ("/", "/face", "/nowhere"):
+    for path in ("/", "/base", "/face", "/nowhere"):
         text = client.get(path).text
         assert "<style" not in text
         assert " style=" not in text

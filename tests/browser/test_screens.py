@@ -17,6 +17,8 @@ pytestmark = pytest.mark.browser
 
 PAGES = (
     "/",
+    "/base",
+    "/aircraft/petrel/changed",
     "/face",
     "/sortie/tern-point",
     "/sortie/tern-point/ground",

@@ -20,8 +20,8 @@ from homeleg.app.screens import (
     after,
     aircraft,
     board,
-    brought,
     calls,
+    changed,
     compare,
     dial,
     face,
@@ -35,6 +35,7 @@ from homeleg.app.screens import (
     releasing,
     sortie,
     start,
+    today,
     weather,
 )
 from homeleg.foundation.errors import HomelegError, InputFileError, Problem, RefusedError
@@ -43,13 +44,14 @@ __all__ = ["SCREENS", "application"]
 
 # A screen is a module of screens/ with its routes; a new one is added here.
 SCREENS: tuple[Sequence[BaseRoute], ...] = (
+    today.ROUTES,
     start.ROUTES,
     first.ROUTES,
     aircraft.ROUTES,
     one_aircraft.ROUTES,
+    changed.ROUTES,
     new_sortie.ROUTES,  # before a sortie of that name
     board.ROUTES,
-    brought.ROUTES,
     dial.ROUTES,
     ground.ROUTES,
     weather.ROUTES,

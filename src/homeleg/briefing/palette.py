@@ -11,7 +11,7 @@ class Palette:
 
     `ink` text, plates and limits; `has` what the aircraft has or does; `needs` what it needs or
     could hit; `second` second lines. `has_pale` and `needs_pale` are fills and never text.
-    `channel` is the ground of a chart; `ring` carries no meaning alone.
+    `channel` is the ground of a chart, `shade` falls through it; `ring` carries no meaning alone.
     """
 
     ink: str
@@ -21,6 +21,7 @@ class Palette:
     has_pale: str
     needs_pale: str
     channel: str
+    shade: str
     ring: str
 
 
@@ -32,6 +33,7 @@ BUFF = Palette(
     has_pale="#D3E1E2",
     needs_pale="#F0DCCB",
     channel="#FFFFFF",
+    shade="#E4DFCF",
     ring="#77818A",
 )
 BLACK_ON_WHITE = Palette(
@@ -42,5 +44,6 @@ BLACK_ON_WHITE = Palette(
     has_pale="#FFFFFF",
     needs_pale="#FFFFFF",
     channel="#FFFFFF",
+    shade="#FFFFFF",
     ring="#000000",
 )

@@ -10,9 +10,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from homeleg.desk.base import Base, is_base
+from homeleg.desk.base import Base
 from homeleg.desk.evidence_words import readme
 from homeleg.desk.logbook import logbook_of, logbook_path
+from homeleg.desk.logbook_base import base_around
 from homeleg.desk.note import noted_aircraft
 from homeleg.formats.plain_zip import SUMS, plain_zip, sums_text
 from homeleg.formats.release_file import read_release
@@ -85,7 +86,7 @@ def gather(
     if release.stage is not Stage.RELEASE:
         problem, remedy = "is a plan: nothing was flown on it", "Name the release flown."
         raise InputFileError([Problem(where=path.name, problem=problem, remedy=remedy)])
-    base = _base_of(path)
+    base = base_around(path)
     parts = (
         Part(what="The release", files={f"{release.code}.release.json": _bytes(path)}),
         *_pages(release, path, sheets),
@@ -99,11 +100,6 @@ def gather(
     inside = {name.partition("/")[2]: held for name, held in files.items()}
     files[f"{release.code}/{SUMS}"] = sums_text(inside).encode()
     return Evidence(release=release, parts=parts, content=plain_zip(files))
-
-
-def _base_of(path: Path) -> Base | None:
-    folder = path.resolve().parent.parent
-    return Base(folder) if is_base(folder) else None
 
 
 def _pages(release: Release, path: Path, sheets: Sequence[Path]) -> Iterator[Part]:

@@ -16,7 +16,7 @@ _RELEASES = 8  # the latest
 
 
 def start(request: Request) -> Response:
-    """Show what the base holds; where there is no base yet, go and make one."""
+    """Show all that the base holds; where there is no base yet, go and make one."""
     base = office_of(request).base
     if base is None:
         return RedirectResponse("/first", 303)
@@ -45,6 +45,6 @@ def take_example(request: Request, form: Form) -> Response:
 
 
 ROUTES = (
-    Route("/", start),
+    Route("/base", start),
     Route("/examples", posted(take_example), methods=["POST"]),
 )

@@ -271,4 +271,3 @@ draw();
 relief();
 listen();
 document.addEventListener("back", listen);
-document.addEventListener("brought", renew);
