@@ -23,6 +23,7 @@ from homeleg.desk.field_need import field_need, lower_the_pattern
 from homeleg.desk.guide import keep_aircraft
 from homeleg.desk.guided_sortie import keep_sortie
 from homeleg.foundation.errors import InputFileError, OutOfModelError
+from homeleg.verdict.limits import RowKind
 from homeleg.verdict.result import Row, Status, Verdict
 
 NOW = datetime(2026, 6, 9, 10, 0, tzinfo=UTC)
@@ -74,17 +75,31 @@ def glider(**more: str) -> dict[str, str]:
     }  # fmt: skip
 
 
+# From a kit, whose maker says where it balances; others put theirs together.
+PUSHER_KIT = {"balance": "68 mm", "balance-range": "60 to 78 mm"}
+FRONT_KIT = {"balance": "55 mm", "balance-range": "48 to 64 mm"}
+GLIDER_KIT = {"balance": "60 mm", "balance-range": "50 to 70 mm"}
 ORDINARY = (
-    newcomer("pusher at a run, circuit", **pusher(launch="hand, at a run", sign=FACE)),
-    newcomer("pusher on a bungee, loop", **pusher(launch="bungee", sign=TWIGS, shape="loop")),
+    newcomer(
+        "pusher at a run, circuit", **pusher(launch="hand, at a run", sign=FACE), **PUSHER_KIT
+    ),
+    newcomer(
+        "pusher on a bungee, loop",
+        **pusher(launch="bungee", sign=TWIGS, shape="loop"),
+        **PUSHER_KIT,
+    ),
     newcomer("front motor by hand, loop", **front_motor(launch="hand", sign=FACE, shape="loop")),
-    newcomer("front motor on a runway", **front_motor(launch="runway", sign=TWIGS, field="large")),
+    newcomer(
+        "front motor on a runway",
+        **front_motor(launch="runway", sign=TWIGS, field="large"),
+        **FRONT_KIT,
+    ),
     newcomer("flying wing by hand", **wing(launch="hand", sign=TWIGS)),
     newcomer(
         "flying wing, balance told at the body",
         **wing(launch="hand, at a run", sign=FACE, balance="95 mm", sweep="45 mm", shape="loop"),
     ),
-    newcomer("glider by hand, calm", **glider(launch="hand", sign=CALM)),
+    newcomer("glider by hand, calm", **glider(launch="hand", sign=CALM), **GLIDER_KIT),
     newcomer("glider at a run, out and back", **glider(sign=FACE, shape="out and back")),
     newcomer(
         "small front motor, cool day",
@@ -97,6 +112,7 @@ ORDINARY = (
         "pusher 3.6 kg on a runway, out and back",
         **{
             **pusher(launch="runway", sign=TWIGS, shape="out and back", field="large"),
+            "balance": "76 mm", "balance-range": "66 to 88 mm",
             "span": "2.20 m", "chord": "270 mm", "mass": "3.60 kg", "pack": "6S 8 Ah",
         },
     ),
@@ -134,7 +150,8 @@ def verdict_of(base: Base, who: Newcomer) -> Verdict:
 
 def line_of(verdict: Verdict) -> str:
     """Return the word, and what stands against GO with its figure and what it wants."""
-    shown = [row for row in verdict.rows if row.status in (Status.NO_GO, Status.MARGINAL)]
+    against = (Status.NO_GO, Status.MARGINAL, Status.NOT_ANSWERED)
+    shown = [row for row in verdict.rows if row.status in against and row.limit.kind is RowKind.FLOWN]
     return f"{verdict.word.value:9} {'; '.join(map(told, shown))}"
 
 

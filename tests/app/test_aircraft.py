@@ -107,6 +107,7 @@ def test_every_dont_know_there_is_leads_to_an_aircraft(client: TestClient) -> No
 
 
 AT_THE_BODY = {**ANSWERS, "balance": "75", "balance-unit": "mm"}
+TAIL = {"plan": "front motor with tail", "balance-range": DONT_KNOW}
 
 
 def test_a_swept_wing_that_balances_at_the_body_is_asked_its_sweep(
@@ -129,7 +130,7 @@ def test_without_its_sweep_the_balance_of_a_wing_is_assumed(client: TestClient, 
 
 
 def test_a_straight_wing_is_not_asked_its_sweep(client: TestClient, base: Base) -> None:
-    answers = {**AT_THE_BODY, "plan": "front motor with tail"}
+    answers = {**AT_THE_BODY, **TAIL}
     assert client.post("/aircraft/new", data=answers, follow_redirects=False).status_code == 303
     balance = read_aircraft(base.aircraft / "whitby-2-grey.toml").mass.centre_of_gravity_fraction
     assert balance.value == pytest.approx(75.0 / 245.0)
@@ -148,4 +149,39 @@ def test_a_balance_that_cannot_be_is_refused_where_it_is_asked(
 ) -> None:
     page = client.get("/aircraft/new", params=answers).text
     assert 'aria-invalid="true"' in page
+    assert words in page
+
+
+def test_limits_of_the_balance_are_asked_of_an_aircraft_with_a_tail(
+    client: TestClient, base: Base
+) -> None:
+    answers = {**AT_THE_BODY, **TAIL, "balance-range": ""}
+    assert (
+        "Between which two places may it balance?"
+        in client.get("/aircraft/new", params=answers).text
+    )
+    client.post("/aircraft/new", data={**answers, "balance-range": "60 to 80 mm"})
+    # Hand: 60 mm and 80 mm of a chord of 245 mm.
+    flown = read_aircraft(base.aircraft / "whitby-2-grey.toml").mass.flown_range_fraction
+    assert flown == pytest.approx((60.0 / 245.0, 80.0 / 245.0))
+
+
+@pytest.mark.parametrize(
+    ("told", "words"),
+    [
+        ("80 to 60 mm", "foremost"),
+        ("60 mm", "does not say two places"),
+        ("60 to 80", "does not say two places"),
+        ("60 to 400 mm", "ends behind the wing"),
+        ("25 to 32 % MAC", ""),
+        ("60–80mm", ""),
+        ("2,4 - 3.1 in", ""),
+    ],
+)
+def test_limits_that_cannot_be_are_refused_where_they_are_asked(
+    client: TestClient, told: str, words: str
+) -> None:
+    answers = {**AT_THE_BODY, **TAIL, "balance-range": told}
+    page = client.get("/aircraft/new", params=answers).text
+    assert ('aria-invalid="true"' in page) == bool(words)
     assert words in page

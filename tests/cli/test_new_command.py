@@ -80,7 +80,7 @@ def test_questions_are_asked_at_the_terminal(
     # Flights, chord and sweep are not known; mass is needed, so that an empty answer is asked
     # again; then flown maximum, balance, full power and resistance are not known, cruise is, the
     # release speed is not, and the motor delay is.
-    answers = ["", "don't know", "", "", "2.60 kg", "", "?", "", "", "15.5 m/s TAS", "", "0 s"]
+    answers = ["", "don't know", "", "", "2.60 kg", "", "?", "", "", "", "15.5 m/s TAS", "", "0 s"]
     monkeypatch.setattr(sys, "stdin", Terminal("".join(f"{answer}\n" for answer in answers)))
     path = tmp_path / "petrel.toml"
     options = [part for part in AIRCRAFT if part not in ("--mass", "2.60 kg")]
@@ -98,7 +98,7 @@ def test_a_refused_answer_is_asked_for_again(
     # Flights, chord and sweep are not known; then a mass in the wrong unit, one that no such
     # aircraft has, and the mass; nothing more is known but an airspeed, told without its kind
     # first.
-    answers = ["", "", "", "2.60 m", "260 kg", "2.60 kg", "", "", "", ""]
+    answers = ["", "", "", "2.60 m", "260 kg", "2.60 kg", "", "", "", "", ""]
     answers += ["15.5 m/s", "15.5 m/s TAS", "", ""]
     monkeypatch.setattr(sys, "stdin", Terminal("".join(f"{answer}\n" for answer in answers)))
     path = tmp_path / "petrel.toml"

@@ -13,6 +13,7 @@ from homeleg.foundation.errors import OutOfModelError
 from homeleg.foundation.estimate import Basis, Estimate
 from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed, StatedHeight
 from homeleg.route.items import Route
+from homeleg.sortie.planning import planned_speeds
 from homeleg.sortie.resolve import resolve
 from homeleg.sortie.sortie import Sortie
 from homeleg.world.ground import GroundByEye, Surface, TerrainGround
@@ -120,3 +121,19 @@ def test_ground_that_may_reach_up_is_left_to_the_verdict(sortie: Sortie) -> None
     assert heights_m["E"] == 85.0
     with pytest.raises(OutOfModelError, match="A is planned 40 m below the ground"):
         resolve(with_height(sortie, "A", -40.0, Datum.ABOVE_LAUNCH))
+
+
+def test_the_proposed_climb_adds_half_the_gust_and_the_cruise_is_no_slower(sortie: Sortie) -> None:
+    # By hand, the stall at 8.871 m/s as above, its lift told: 1.5 times that is 13.306 m/s and
+    # 1.4 times 12.419 m/s, with half a gust of 4 m/s on top: 14.419 m/s.
+    open_speeds = replace(sortie.aircraft.speeds, cruise=None, climb=None)
+    lift = replace(sortie.aircraft.aerodynamics.maximum_lift, basis=Basis.FLIGHT)
+    aerodynamics = replace(sortie.aircraft.aerodynamics, maximum_lift=lift)
+    aircraft = replace(sortie.aircraft, speeds=open_speeds, aerodynamics=aerodynamics)
+    loaded, wind = (resolved := resolve(sortie)).aircraft, resolved.wind
+    gusts = Estimate(value=4.0, sd=0.0, basis=Basis.DECLARED)
+    speeds = planned_speeds(
+        replace(sortie, aircraft=aircraft), loaded, 1.225, replace(wind, gust_spread_m_s=gusts)
+    )
+    assert speeds.climb_eas_m_s == pytest.approx(14.419, abs=0.001)
+    assert speeds.cruise_eas_m_s == pytest.approx(14.419, abs=0.001)

@@ -15,6 +15,7 @@ from homeleg.desk.face import Face
 from homeleg.desk.first_figures import FirstFigures, aircraft_so_far, first_figures
 from homeleg.desk.new import new_aircraft, refusal_of
 from homeleg.desk.starting_files import AIRCRAFT_ASKS
+from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.stated_text import PositionReference
 from homeleg.foundation.units import Dimension, TextError, parse_quantity
 
@@ -26,10 +27,13 @@ __all__ = [
     "balance_refusal",
     "figures_picture",
     "keep_aircraft",
+    "needs_range",
     "needs_sweep",
     "pack_options",
     "pack_refusal",
     "plan_drawing",
+    "range_clash",
+    "range_refusal",
     "what_follows",
 ]
 
@@ -44,6 +48,10 @@ _AT_THE_BODY = PositionReference.ROOT_LEADING_EDGE.value
 _WHOLE_UNITS = ("W", "min")
 _LABEL = re.compile(
     r"(?P<cells>[0-9]{1,2}) ?s[ ,]*(?P<amount>[0-9][0-9.,]*) ?(?P<unit>m?ah)", re.IGNORECASE
+)
+_RANGE = re.compile(
+    r"(?P<fore>[0-9]+(?:[.,][0-9]+)?) ?(?:to|and|-|–|\.\.) ?(?P<aft>[0-9]+(?:[.,][0-9]+)?) ?"
+    r"(?P<unit>mm|cm|in|% MAC)"
 )
 _NOT_A_NAME = re.compile(r"[^a-z0-9]+")
 
@@ -101,6 +109,30 @@ def balance_refusal(text: str) -> str | None:
     return refusal_of(_ASKS["balance"], _told_at_the_body(text))
 
 
+def range_refusal(text: str) -> str | None:
+    """Return why a range of balance cannot be taken; None where it can."""
+    told = _range_in_file(text)
+    if told is None:
+        return f"{text} does not say two places. Write them such as 60 to 75 mm."
+    return refusal_of(_ASKS["balance-range"], told)
+
+
+def range_clash(answers: Mapping[str, str]) -> str | None:
+    """Return why a range cannot be that of an aircraft of these answers; None where it can."""
+    try:
+        mass = aircraft_so_far(_options(answers)).mass
+    except InputFileError as error:
+        return " ".join(f"{one.problem}. {one.remedy}" for one in error.problems)
+    if mass.flown_range_fraction is None or 0.0 <= mass.flown_range_fraction[1] <= 1.0:
+        return None
+    return f"{answers['balance-range']} ends behind the wing. Measure from its front edge, in mm."
+
+
+def needs_range(answers: Mapping[str, str | None]) -> bool:
+    """Tell whether limits of the balance are to be told: a flying wing's follow from the wing."""
+    return answers.get("balance") is not None and answers["plan"] != BodyPlan.FLYING_WING.value
+
+
 def needs_sweep(answers: Mapping[str, str | None]) -> bool:
     """Tell whether the balance of a swept wing was told at the body, ahead of its mean chord."""
     balance = answers.get("balance")
@@ -142,6 +174,8 @@ def _options(answers: Mapping[str, str]) -> dict[str, str]:
     options = {name: text for name, text in answers.items() if name != "pack"}
     if "balance" in options:
         options["balance"] = _told_at_the_body(options["balance"])
+    if told := _range_in_file(options.get("balance-range", "")):
+        options["balance-range"] = told
     if needs_sweep(options) and "sweep" not in options:
         del options["balance"]  # at the body alone it says nothing of a swept wing
     if options.get("launch") == AT_A_RUN:
@@ -156,6 +190,15 @@ def _told_at_the_body(balance: str) -> str:
     except TextError:
         return balance
     return f"{balance} {_AT_THE_BODY}"
+
+
+def _range_in_file(text: str) -> str | None:
+    """Return "60 to 75 mm" as the two places that the file holds; None where it is no range."""
+    found = _RANGE.fullmatch(text.strip())
+    if found is None:
+        return None
+    places = (f"{found[end].replace(',', '.')} {found['unit']}" for end in ("fore", "aft"))
+    return ", ".join(_told_at_the_body(place) for place in places)
 
 
 def _free_path(folder: Path, name: str) -> Path:

@@ -18,6 +18,10 @@ SHAPES: Mapping[str, tuple[str, float]] = MappingProxyType(
 _CIRCUIT_ASIDE = 85.0 / 175.0
 _LOOP_TURNS = 3
 _HEIGHT_M = 60.0
+# A point ahead nearer than this is reached below its height, at a climb of 3 m/s and 15 m/s over
+# the ground: two turns overhead come first, which are the commit circle too. Ours.
+_CLIMBED_BY_M = 300.0
+_OVERHEAD_TURNS = 2
 _HEADER = "name,kind,east_m,north_m,height_m,above,radius_m,side,turns"
 
 
@@ -29,8 +33,10 @@ def shape_text(shape: str, into_wind_rad: float, size_m: float | None = None) ->
     along_m = SHAPES[shape][1] if size_m is None else size_m
     rows = [_HEADER, f"Take-off,takeoff,0,0,{_HEIGHT_M:.0f},launch,,,"]
     if shape == "loop":
-        rows.append(f"Loop,orbit,0,0,{_HEIGHT_M:.0f},launch,{along_m:.0f},left,{_LOOP_TURNS}")
+        rows.append(_overhead("Loop", along_m, _LOOP_TURNS))
     else:
+        if shape == "out and back" and along_m < _CLIMBED_BY_M:
+            rows.append(_overhead("Overhead", SHAPES["loop"][1], _OVERHEAD_TURNS))
         corners = (
             circuit_corners(into_wind_rad, along_m)
             if shape == "circuit"
@@ -51,6 +57,11 @@ def circuit_corners(
         _to_east_north(along * along_m, left * aside_m, into_wind_rad)
         for along, left in ((1, 1), (-1, 1), (-1, -1), (1, -1))
     ]
+
+
+def _overhead(name: str, radius_m: float, turns: int) -> str:
+    """Return the row of an orbit about the launch point."""
+    return f"{name},orbit,0,0,{_HEIGHT_M:.0f},launch,{radius_m:.0f},left,{turns}"
 
 
 def _to_east_north(along_m: float, left_m: float, heading_rad: float) -> tuple[float, float]:

@@ -126,6 +126,15 @@ AIRCRAFT_ASKS = (
         unknown=_PRIOR,
     ),
     Ask(
+        option="balance-range",
+        table="mass",
+        key="flown_range",
+        words="Foremost and rearmost balance it has flown with, or its maker's limits?",
+        example="25 % MAC, 32 % MAC",
+        unknown="how far back is too far stays an open question, save for a flying wing",
+        form=Form.PAIR,
+    ),
+    Ask(
         option="full-power",
         table="propulsion",
         key="full_power",

@@ -87,8 +87,11 @@ def planned_speeds(
     def planned(name: str, airspeed: StatedAirspeed | None, proposal_m_s: float) -> float:
         return proposal_m_s if airspeed is None else _flyable(name, airspeed, ratio, stall)
 
-    cruise = planned("cruise", stated.cruise, proposed_cruise_eas(stall, maximum_lift))
-    climb = planned("climb", stated.climb, _CLIMB_OVER_STALL * highest_stall)
+    # Low down and turning, half the gust goes on top as it does in the pattern.
+    in_climb = _CLIMB_OVER_STALL * highest_stall + half_gust
+    in_cruise = max(proposed_cruise_eas(stall, maximum_lift), in_climb)
+    cruise = planned("cruise", stated.cruise, in_cruise)
+    climb = planned("climb", stated.climb, in_climb)
     steepest = float(full_power_climb(aircraft, climb, density))
     if steepest <= 0.0:
         raise OutOfModelError(

@@ -13,7 +13,7 @@ from homeleg.flight.ensemble import Flown, member_aircraft
 from homeleg.foundation.constants import CELSIUS_ZERO_K, FOOT_M
 from homeleg.route.geometry import Leg
 from homeleg.sortie.resolved import ResolvedSortie
-from homeleg.verdict.judging import judge_event, judge_values
+from homeleg.verdict.judging import are_beyond, judge_event, judge_values
 from homeleg.verdict.limits import Limit, Question, Reading
 from homeleg.verdict.measures import to_measure
 from homeleg.verdict.result import Place, Row, Status
@@ -172,6 +172,9 @@ class Evidence:
         if row.status is Status.GO or values.size < self.flown.draws.members:
             return row
         read = np.isfinite(values)
+        middle = np.median(values[read])
+        if row.want is not None and are_beyond(middle, row.want, row.limit.sense):
+            return row  # to know it better would not mend it: the middle flight fails too
         shares = {
             name: float(np.corrcoef(values[read], self.flown.draws.normal[name][read])[0, 1] ** 2)
             for name, estimate in self.resolved.inputs.items()

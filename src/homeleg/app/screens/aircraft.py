@@ -18,9 +18,12 @@ from homeleg.desk.guide import (
     balance_clash,
     balance_refusal,
     keep_aircraft,
+    needs_range,
     needs_sweep,
     pack_refusal,
     plan_drawing,
+    range_clash,
+    range_refusal,
     what_follows,
 )
 from homeleg.desk.new import refusal_of
@@ -76,6 +79,10 @@ def _usual_launch(given: Mapping[str, str | None]) -> Offer | None:
     if mass_kg >= _THROWN_BELOW_KG:
         return None
     return Offer(AT_A_RUN, f"under {_THROWN_BELOW_KG:.0f} kg, into the wind")
+
+
+def _range_clash(text: str, given: Mapping[str, str | None]) -> str | None:
+    return range_clash(_known({**given, "balance-range": text}))
 
 
 def _clash(name: str, text: str, given: Mapping[str, str | None]) -> str | None:
@@ -148,6 +155,16 @@ QUESTIONS = (
         refusal=partial(refusal_of, _ASKS["sweep"]),
         clash=partial(_clash, "sweep"),
         is_asked=needs_sweep,
+    ),
+    Question(
+        name="balance-range",
+        words="Between which two places may it balance?",
+        more="What its maker says, or what it has flown with: such as 60 to 75 mm behind the "
+        "front edge, at the body.",
+        unknown=_ASKS["balance-range"].unknown,
+        refusal=range_refusal,
+        clash=_range_clash,
+        is_asked=needs_range,
     ),
     _question(
         "full-power",

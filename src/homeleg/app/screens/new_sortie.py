@@ -37,7 +37,7 @@ _FIELD_WORDS = {
 _SHAPE_WORDS = {
     "circuit": "four corners, 350 m along the wind",
     "loop": "three turns, 150 m around you",
-    "out and back": "180 m up wind, and home",
+    "out and back": "two turns around you, 180 m up wind, and home",
 }
 _KEPT_WORDS = {
     "pocket": "against the body, or a warming bag",
