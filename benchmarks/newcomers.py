@@ -151,7 +151,8 @@ def verdict_of(base: Base, who: Newcomer) -> Verdict:
 def line_of(verdict: Verdict) -> str:
     """Return the word, and what stands against GO with its figure and what it wants."""
     against = (Status.NO_GO, Status.MARGINAL, Status.NOT_ANSWERED)
-    shown = [row for row in verdict.rows if row.status in against and row.limit.kind is RowKind.FLOWN]
+    rows = [row for row in verdict.rows if row.limit.kind is RowKind.FLOWN]
+    shown = [row for row in rows if row.status in against]
     return f"{verdict.word.value:9} {'; '.join(map(told, shown))}"
 
 

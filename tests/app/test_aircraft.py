@@ -164,6 +164,10 @@ def test_limits_of_the_balance_are_asked_of_an_aircraft_with_a_tail(
     # Hand: 60 mm and 80 mm of a chord of 245 mm.
     flown = read_aircraft(base.aircraft / "whitby-2-grey.toml").mass.flown_range_fraction
     assert flown == pytest.approx((60.0 / 245.0, 80.0 / 245.0))
+    # On two fingers, as in the weighing: 3 mm.
+    balance = read_aircraft(base.aircraft / "whitby-2-grey.toml").mass.centre_of_gravity_fraction
+    assert balance.basis is Basis.BENCH
+    assert balance.sd == pytest.approx(3.0 / 245.0)
 
 
 @pytest.mark.parametrize(

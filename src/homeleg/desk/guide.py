@@ -15,6 +15,7 @@ from homeleg.desk.face import Face
 from homeleg.desk.first_figures import FirstFigures, aircraft_so_far, first_figures
 from homeleg.desk.new import new_aircraft, refusal_of
 from homeleg.desk.starting_files import AIRCRAFT_ASKS
+from homeleg.desk.weighing import balanced_by_fingers
 from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.stated_text import PositionReference
 from homeleg.foundation.units import Dimension, TextError, parse_quantity
@@ -163,9 +164,13 @@ def keep_aircraft(base: Base, answers: Mapping[str, str]) -> str:
     `answers` are by option of the file, with `pack` for what its label says.
     """
     path = _free_path(base.aircraft, answers["name"])
-    new_aircraft(path, _options(answers))
+    options = _options(answers)
+    new_aircraft(path, options)
     if answers["launch"] == AT_A_RUN:
         set_in_file(path, ["takeoff", "throw"], _THROW_AT_A_RUN)
+    if options.get("balance", "").endswith(_AT_THE_BODY):
+        at_m = parse_quantity(answers["balance"], Dimension.LENGTH)
+        set_in_file(path, ["mass", "centre_of_gravity"], balanced_by_fingers(at_m))
     return path.stem
 
 

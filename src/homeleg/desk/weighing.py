@@ -22,6 +22,7 @@ from homeleg.physics.balance import centre_of_gravity
 
 __all__ = [
     "Way",
+    "balanced_by_fingers",
     "keep_weighing",
     "lacks_sweep",
     "length_refusal",
@@ -130,11 +131,16 @@ def _values(answers: Mapping[str, str]) -> _Values:
         at_m = float(centre_of_gravity(masses_kg, [-ahead_m, behind_m]))
         return {**swept, _TOTAL: _bench(sum(masses_kg)), _CENTRE: _balance(at_m)}
     at_m = parse_quantity(answers["balance"], Dimension.LENGTH)
-    by_fingers = _balance(at_m, sd=_FINGERS_SD)
+    by_fingers = balanced_by_fingers(at_m)
     if way is Way.FINGERS:
         return {**swept, _CENTRE: by_fingers}
     mass_kg = parse_quantity(answers["mass"], Dimension.MASS)
     return {**swept, _TOTAL: _bench(mass_kg), _CENTRE: by_fingers}
+
+
+def balanced_by_fingers(at_m: float) -> dict[str, TomlValue]:
+    """Return how the file holds where it hung level on two fingers, behind the edge at the body."""
+    return _balance(at_m, sd=_FINGERS_SD)
 
 
 def _bench(mass_kg: float) -> dict[str, TomlValue]:

@@ -172,7 +172,7 @@ class Evidence:
         if row.status is Status.GO or values.size < self.flown.draws.members:
             return row
         read = np.isfinite(values)
-        middle = np.median(values[read])
+        middle = np.atleast_1d(np.median(values[read]))
         if row.want is not None and are_beyond(middle, row.want, row.limit.sense):
             return row  # to know it better would not mend it: the middle flight fails too
         shares = {
