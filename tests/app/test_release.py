@@ -23,6 +23,7 @@ from homeleg.desk import note as desk_note
 from homeleg.desk import release as desk
 from homeleg.desk.base import Base
 from homeleg.desk.check import CheckResult
+from homeleg.desk.logbook import logbook_of
 from homeleg.formats.release_file import read_release
 from homeleg.release.signing import ReadBack
 from homeleg.verdict.result import Status
@@ -407,6 +408,9 @@ def test_two_numbers_teach_and_are_taken_back(
     assert "than the middle flight." in said
     assert "Power in level cruise" in said
     assert "of the doubt gone" in said
+    assert "Reach: step 3, what the margins allow, as before." in said
+    assert "not known, there is no logbook yet" in said
+    assert "No comparison found the route aboard" in said
     assert "Again, next pack" in said
     assert file.read_bytes() != before
     again = noted(client, address, "4.6", "520")
@@ -510,3 +514,20 @@ def test_the_flights_to_sign_show_how_far_they_are(
     assert stopped.headers["location"] == "/sortie/tern-point"
     assert client.get(f"{PAGE}/progress").json() == {"done": True}
     assert client.get("/sortie/none/release/progress").status_code == 404
+
+
+def test_a_defect_goes_into_the_logbook(client: TestClient, address: str, base: Base) -> None:
+    page = words(client.get(f"{address}/after").text)
+    assert "Defects None open." in page
+    for typed in ("", "x", "y" * 301):
+        refused = client.post(f"{address}/after/defect", data={"defect": typed})
+        assert refused.status_code == 422
+        assert "Write what was found" in words(refused.text)
+    assert logbook_of(base) is None
+    found = {"defect": "Left <aileron> horn is loose."}
+    client.post(f"{address}/after/defect", data=found)
+    page = words(client.get(f"{address}/after").text)
+    assert "Left <aileron> horn is loose. (" in page
+    assert "nothing that the logbook knows of" in page
+    twice = client.post(f"{address}/after/defect", data=found)
+    assert "this stands there already" in words(twice.text)

@@ -2,14 +2,17 @@
 
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from homeleg.cli.main import run
 from homeleg.desk import note as desk
+from homeleg.desk.field_note import reach_words
 from homeleg.desk.note import note_flight, undo_note
-from homeleg.desk.release import write_release
+from homeleg.desk.note_kept import Noted, noted_before
+from homeleg.desk.release import opened, write_release
 from homeleg.formats.aircraft_file import read_aircraft
 from homeleg.foundation.errors import InputFileError, RefusedError
 from homeleg.release.release import Release
@@ -31,7 +34,7 @@ def released(
 
 def note(
     path: Path, minutes: float = 4.6, charge_ah: float = 0.52, *, accept: bool = False
-) -> desk.Noted:
+) -> Noted:
     return note_flight(path, minutes=minutes, charge_ah=charge_ah, accept=accept)
 
 
@@ -115,3 +118,28 @@ def test_the_command(released: Path, capsys: pytest.CaptureFixture[str]) -> None
     for usage in (["--minutes", "4.6"], ["--charged", "5"], ["--undo", "--minutes", "4"]):
         assert run([*command, *usage]) == 2
     assert run([*command, "--minutes", "4.6", "--charged", "520"]) == 2
+
+
+def test_what_it_taught_is_kept_for_the_pages(released: Path, tmp_path: Path) -> None:
+    noted = note(released)
+    file, code = tmp_path / "petrel.toml", opened(released).code
+    kept = noted_before(file, code)
+    assert kept is not None
+    assert replace(kept, aircraft=noted.aircraft) == noted
+    # The example declares five flights and two energies inside their bands.
+    assert [one.step for one in noted.reach] == [3, 3]
+    beside = next(tmp_path.glob("petrel.toml.before-*"))
+    lines = beside.read_text("utf-8").split("\n")
+    beside.write_text("\n".join([lines[0], "# by hand", *lines[2:]]), "utf-8")
+    assert noted_before(file, code) is None
+
+
+def test_a_second_energy_inside_earns_the_last_step(released: Path, tmp_path: Path) -> None:
+    file = tmp_path / "petrel.toml"
+    text = file.read_text("utf-8")
+    first = text.index("[[flown]]")
+    file.write_text(text[:first] + text[text.index("[[flown]]", first + 1) :], "utf-8")
+    noted = note(released)
+    # Five flights, and one energy before: within sight; with this one two: the margins.
+    assert [one.step for one in noted.reach] == [2, 3]
+    assert reach_words(noted) == ("Reach: step 2, within sight, to step 3: what the margins allow.")

@@ -14,7 +14,6 @@ from homeleg.app.errands import Errands
 from homeleg.desk.alteration import Alteration
 from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_named, sortie_named
 from homeleg.desk.face import Face, read_face
-from homeleg.desk.note import Noted
 from homeleg.desk.release import Candidate
 
 if TYPE_CHECKING:
@@ -30,9 +29,9 @@ class Office:
     `base` is None until the first start has made one, in the folder offered or another.
     `candidates` are the sorties that wait for their signatures, by name, and `unsigned` what was
     typed under one that had to be flown again; `now` is the clock that answers and signatures go
-    by; `link` is the telemetry link that is open; `notes` are what flights taught since the start,
-    by release code; `made` are the changes made to each sortie since then, which can be taken back;
-    `shown` are the texts that pages were made from, by what stands for them in a form.
+    by; `link` is the telemetry link that is open; `made` are the changes made to each sortie since
+    the start, which can be taken back; `shown` are the texts that pages were made from, by what
+    stands for them in a form.
     """
 
     user_folder: Path
@@ -40,7 +39,6 @@ class Office:
     base: Base | None
     checks: Checks = field(default_factory=Checks)
     errands: Errands = field(default_factory=Errands)
-    notes: dict[str, Noted] = field(default_factory=dict)
     made: dict[Path, list[Alteration]] = field(default_factory=dict)
     candidates: dict[str, Candidate] = field(default_factory=dict)
     unsigned: dict[str, Mapping[str, str]] = field(default_factory=dict)

@@ -1,5 +1,6 @@
 """`homeleg note`: two numbers after landing, and what the aircraft taught us."""
 
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,7 @@ from homeleg.cli.computing import computing, say, warn_of_slow_start
 from homeleg.cli.stopping import held_back
 
 if TYPE_CHECKING:
-    from homeleg.desk.note import Noted, Taught
+    from homeleg.desk.note_kept import Noted, Taught
 
 _COLUMNS = 40
 
@@ -66,10 +67,24 @@ def note(
             accept=accept,
         )
     say(noted_text(noted, minutes, charge_ah))
+    say(_unproven(release))
+
+
+def _unproven(release: Path) -> str:
+    """Return a line where nothing found the route aboard to be the released one."""
+    from homeleg.desk.release import opened
+    from homeleg.desk.route_aboard import aboard_of
+
+    proof = aboard_of(opened(release), release, datetime.now(UTC)).proof
+    if proof is not None and proof.end.value == "SAME":
+        return ""
+    return "No comparison found the route aboard to be the released one before this flight.\n"
 
 
 def noted_text(noted: "Noted", minutes: float, charge_ah: float) -> str:
     """Return prediction and observation, and each figure before and after."""
+    from homeleg.desk.field_note import reach_words
+
     foretold = noted.prediction
     lines = [
         f"Foretold for {minutes:g} min: {1000.0 * foretold.middle_ah:.0f} mAh "
@@ -78,6 +93,7 @@ def noted_text(noted: "Noted", minutes: float, charge_ah: float) -> str:
         f"What the aircraft taught us, after {noted.flights} "
         f"{'note' if noted.flights == 1 else 'notes'}:",
         *(line for taught in noted.taught for line in _bars(taught)),
+        reach_words(noted),
         f"Written to {noted.aircraft}. Undo: homeleg note RELEASE --undo",
     ]
     return "\n".join(lines) + "\n"

@@ -1,17 +1,26 @@
 """The two numbers after landing as typed on a page: read, noted, and shown as lessons."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from homeleg.briefing.learned import Lesson, learned
 from homeleg.briefing.palette import BLACK_ON_WHITE
+from homeleg.briefing.ribbon_flown import flown_ribbon
+from homeleg.briefing.ribbon_form import SCREEN_PHONE, SUNLIGHT, RibbonForm
 from homeleg.desk.check import Progress
-from homeleg.desk.note import Noted, note_flight
+from homeleg.desk.note import note_flight
+from homeleg.desk.note_kept import Noted
+from homeleg.desk.releases import ribbon_of
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.units import TextError, parse_number
+from homeleg.release.release import Release
 
-__all__ = ["landed", "lessons_of", "note_typed"]
+__all__ = ["FLOWN", "FLOWN_PHONE", "flown_on", "landed", "lessons_of", "note_typed", "reach_words"]
 
+# At the field no word is under 18.
+FLOWN = SUNLIGHT
+FLOWN_PHONE = replace(SCREEN_PHONE, height=240.0, letter=18.0, box_letter=18.0, block=30.0)
 _MINUTES, _CHARGE = (0.5, 600.0), (10.0, 60_000.0)
 
 
@@ -58,6 +67,26 @@ def lessons_of(noted: Noted) -> tuple[tuple[Lesson, str], ...]:
         for one in noted.taught
     )
     return tuple((lesson, learned(lesson, BLACK_ON_WHITE)) for lesson in lessons)
+
+
+def flown_on(noted: Noted, release: Release, form: RibbonForm, name: str) -> str:
+    """Return the ribbon that was released with the flight on it, as SVG; "" where it has none."""
+    ribbon = ribbon_of(release)
+    if ribbon is None:
+        return ""
+    left = ribbon.left_fraction[0].p50 - noted.seen.charge_ah / ribbon.usable_ah
+    return flown_ribbon(
+        ribbon, noted.seen.duration_s, max(left, 0.0), form, BLACK_ON_WHITE, name=name
+    )
+
+
+def reach_words(noted: Noted) -> str:
+    """Return the reach before and after, and what opens more."""
+    before, after = noted.reach
+    words = f"Reach: step {after.step}, {after.words}, as before."
+    if after.step != before.step:
+        words = f"Reach: step {before.step}, {before.words}, to step {after.step}: {after.words}."
+    return f"{words} Next: {after.next_words}." if after.next_words else words
 
 
 def _minutes(text: str) -> str:

@@ -1,6 +1,6 @@
 """Two numbers after landing: what they teach is written into the aircraft, and can be undone."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -8,25 +8,26 @@ import numpy as np
 from homeleg.aircraft.performance import level_electrical_power
 from homeleg.aircraft.record import FlownEnergy
 from homeleg.debrief.two_numbers import MOST_SIGMAS, Prediction, TwoNumbers, lesson, prediction
-from homeleg.desk.edit import rewrite
+from homeleg.desk.note_kept import Noted, Taught, keep_note, put_back
 from homeleg.desk.release import with_texts
 from homeleg.flight.ensemble import Flown, fly, member_aircraft
 from homeleg.formats.aircraft_edit import taught_aircraft
 from homeleg.formats.field_answers import FieldAnswers
 from homeleg.formats.release_file import carried_texts, read_release, sha256_of
 from homeleg.formats.sortie_edit import edited_sortie
-from homeleg.formats.text_file import write_text
 from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.foundation.constants import CELSIUS_ZERO_K
 from homeleg.foundation.errors import InputFileError, Problem, RefusedError
+from homeleg.readiness.reach import Reach, earned_reach
 from homeleg.release.release import Release, Stage
 from homeleg.sortie.draws import draw
 from homeleg.sortie.resolve import resolve
 from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.judging import percentiles
+from homeleg.verdict.reach_rows import energies_inside
 from homeleg.verdict.result import Percentiles
 
-__all__ = ["Noted", "Taught", "is_noted", "note_flight", "noted_aircraft", "undo_note"]
+__all__ = ["note_flight", "noted_aircraft", "undo_note"]
 
 _MEMBERS = 1024
 # A pack takes back no more than it holds, as meters go; nobody stays up longer than this times the
@@ -34,28 +35,6 @@ _MEMBERS = 1024
 _MOST_OF_CAPACITY = 1.1
 _MOST_OF_ENDURANCE = 1.5
 _SEED = 1
-_MARK = "# before the note on release {code}; the file after it had SHA-256 {digest}\n"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Taught:
-    """A figure of the aircraft before and after: 1 in 10, half, 9 in 10."""
-
-    title: str
-    unit: str
-    before: Percentiles
-    after: Percentiles
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Noted:
-    """What was foretold, what the aircraft taught, and the file that now says so."""
-
-    seen: TwoNumbers
-    prediction: Prediction
-    taught: tuple[Taught, ...]
-    flights: int
-    aircraft: Path
 
 
 def note_flight(
@@ -90,15 +69,24 @@ def note_flight(
     )
     energy = FlownEnergy(on=sortie.launch_time, duration_s=60.0 * minutes, charge_ah=charge_ah)
     after_text = taught_aircraft(text.text, learned, energy, release.code)
-    after = replace(sortie, aircraft=replace(sortie.aircraft, learned=learned))
-    _write(file, text, after_text, release.code)
-    return Noted(
+    known = sortie.aircraft
+    after = replace(
+        known,
+        learned=learned,
+        flights=known.flights + 1,
+        energies=(*known.energies, energy),
+    )
+    taught, reach = _taught(sortie, replace(sortie, aircraft=after))
+    noted = Noted(
         seen=seen,
         prediction=foretold,
-        taught=_taught(sortie, after),
+        taught=taught,
+        reach=reach,
         flights=learned.flights,
         aircraft=file,
     )
+    keep_note(noted, text, after_text, release.code)
+    return noted
 
 
 def undo_note(path: Path, *, aircraft: Path | None = None) -> Path:
@@ -108,17 +96,7 @@ def undo_note(path: Path, *, aircraft: Path | None = None) -> Path:
     """
     release = read_release(path)
     file = noted_aircraft(release, path) if aircraft is None else aircraft
-    kept = _kept_at(file, release.code)
-    if not kept.exists():
-        raise _refused(kept.name, "there is no such file, so no note to undo", "Was it undone?")
-    text = kept.read_text("utf-8")
-    mark, _, before = text.partition("\n")
-    present = read_text_file(file)
-    if mark + "\n" != _MARK.format(code=release.code, digest=sha256_of(present.text)):
-        remedy = f"Undo by hand: the text before the note stands in {kept.name}."
-        raise _refused(file.name, "was changed after the note", remedy)
-    rewrite(file, present, before)
-    kept.unlink()
+    put_back(file, release.code)
     return file
 
 
@@ -127,11 +105,6 @@ def noted_aircraft(release: Release, path: Path) -> Path:
     if release.stage is not Stage.RELEASE:
         raise _refused(path.name, "is a plan: nothing was flown on it", "Name the release flown.")
     return path.parent / release.folder / release.files[1].name
-
-
-def is_noted(aircraft: Path, code: str) -> bool:
-    """Return whether a note on a release stands and can be undone."""
-    return _kept_at(aircraft, code).exists()
 
 
 def _refuse_second_note(release: Release, text: TextFile) -> None:
@@ -217,45 +190,38 @@ def _valid(flown: Flown) -> str:
     )
 
 
-def _taught(before: Sortie, after: Sortie) -> tuple[Taught, ...]:
-    figures = [_figures(sortie) for sortie in (before, after)]
-    return tuple(
-        Taught(
-            title=title, unit=unit, before=figures[0][title, unit], after=figures[1][title, unit]
-        )
-        for title, unit in figures[0]
+def _taught(before: Sortie, after: Sortie) -> tuple[tuple[Taught, ...], tuple[Reach, Reach]]:
+    """Return each figure and the reach, before and after."""
+    (was, reach_was), (now, reach_now) = _figures(before), _figures(after)
+    taught = tuple(
+        Taught(title=title, unit=unit, before=was[title, unit], after=now[title, unit])
+        for title, unit in was
     )
+    return taught, (reach_was, reach_now)
 
 
-def _figures(sortie: Sortie) -> dict[tuple[str, str], Percentiles]:
-    """Return what the owner cares for, over the draws of a sortie."""
+def _figures(sortie: Sortie) -> tuple[dict[tuple[str, str], Percentiles], Reach]:
+    """Return what the owner cares for, over the draws of a sortie, and the step that it earns.
+
+    The step's limit in metres is left out: how far one sees hangs on more than the aircraft.
+    """
     resolved = resolve(sortie)
     draws = draw(resolved, _MEMBERS, _SEED)
     aircraft = member_aircraft(resolved, draws)
-    cruise_w = level_electrical_power(
-        aircraft, resolved.speeds.cruise_eas_m_s, resolved.density_kg_m3
+    cruise_w = np.asarray(
+        level_electrical_power(aircraft, resolved.speeds.cruise_eas_m_s, resolved.density_kg_m3)
     )
     values = {
-        ("Power in level cruise", "W"): np.asarray(cruise_w),
+        ("Power in level cruise", "W"): cruise_w,
         ("Usable charge of this pack", "mAh"): 1000.0 * draws.value["usable_charge"],
     }
-    return {key: percentiles(value) for key, value in values.items()}
-
-
-def _kept_at(file: Path, code: str) -> Path:
-    return file.with_name(f"{file.name}.before-{code}")
-
-
-def _write(file: Path, before: TextFile, after: str, code: str) -> None:
-    """Keep the earlier text beside the file, then replace the file in one step."""
-    mark = _MARK.format(code=code, digest=sha256_of(after))
-    kept = _kept_at(file, code)
-    write_text(kept, mark + before.text)
-    try:
-        rewrite(file, before, after)
-    except InputFileError:
-        kept.unlink()
-        raise
+    reach = earned_reach(
+        flights=sortie.aircraft.flights,
+        energies_inside=energies_inside(sortie.aircraft, cruise_w),
+        place_moved=resolved.loaded.place_moved,
+        sight_limit_m=0.0,
+    )
+    return {key: percentiles(value) for key, value in values.items()}, reach
 
 
 def _refused(where: str, problem: str, remedy: str) -> InputFileError:

@@ -10,7 +10,7 @@ from homeleg.desk.base import Base, SortieEntry, sorties_in, title_of
 from homeleg.formats.release_file import read_release
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.release.release import Release, Stage
-from homeleg.verdict.result import Gate, TurnBack
+from homeleg.verdict.result import Block, Gate, Narrowest, Percentiles, Ribbon, TurnBack
 
 __all__ = [
     "ReleaseEntry",
@@ -18,9 +18,11 @@ __all__ = [
     "numbers_of",
     "release_named",
     "releases_in",
+    "ribbon_of",
     "sortie_released",
 ]
 
+_SHARES = ("p10", "p50", "p90")
 _SUFFIX = ".release.json"
 
 
@@ -92,6 +94,23 @@ def numbers_of(release: Release) -> list[FieldNumber]:
         None if height is None else (height["cm"] / 100.0, height["above"]),
         ((answer.get("flight") or {}).get("duration_s") or {}).get("p90"),
     )
+
+
+def ribbon_of(release: Release) -> Ribbon | None:
+    """Return the ribbon of the answer that a release carries, None where it has none."""
+    told = release.answer.get("ribbon")
+    if told is None:
+        return None
+    bands = {
+        name: tuple(
+            Percentiles(p10=low, p50=middle, p90=high)
+            for low, middle, high in zip(*(told[name][one] for one in _SHARES), strict=True)
+        )
+        for name in ("left_fraction", "needed_fraction")
+    }
+    legs = tuple(Block(**one) for one in told["legs"])
+    narrowest, times_s = Narrowest(**told["narrowest"]), tuple(told["times_s"])
+    return Ribbon(**{**told, **bands, "legs": legs, "narrowest": narrowest, "times_s": times_s})
 
 
 def _gate(gate: Mapping[str, Any]) -> Gate:

@@ -4,8 +4,10 @@ import math
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from homeleg.aircraft.performance import level_electrical_power
+from homeleg.aircraft.record import Aircraft
 from homeleg.foundation.constants import NINE_IN_TEN_Z
 from homeleg.physics.battery import NOMINAL_CELL_VOLTS
 from homeleg.readiness.reach import MAIDEN_WIND_M_S, Reach, earned_reach
@@ -15,7 +17,7 @@ from homeleg.verdict.motor_rows import within_glide
 from homeleg.verdict.result import Row, Status
 from homeleg.way_home.motor_stopped import MotorStopped
 
-__all__ = ["reach_of", "reach_rows", "sight_limit_m"]
+__all__ = ["energies_inside", "reach_of", "reach_rows", "sight_limit_m"]
 
 # A flown mean current against level cruise: climbs and turns take a little more. Ours.
 _FLOWN_OVER_CRUISE = 1.05
@@ -70,12 +72,19 @@ def sight_limit_m(evidence: Evidence) -> float:
 
 
 def _energies_inside(evidence: Evidence) -> int:
-    """Return how many of the last two flights drew what this aircraft's record predicts."""
+    """Return how many of the last two flights drew what is foretold today."""
     resolved = evidence.resolved
-    record = resolved.sortie.aircraft
     power_w = level_electrical_power(
         evidence.aircraft, resolved.speeds.cruise_eas_m_s, resolved.density_kg_m3
     )
+    return energies_inside(resolved.sortie.aircraft, np.asarray(power_w))
+
+
+def energies_inside(record: Aircraft, power_w: NDArray[np.float64]) -> int:
+    """Return how many of the last two flights drew what an aircraft's record predicts.
+
+    `power_w` is its power in level cruise over the draws of what is known. [W]
+    """
     middle = _FLOWN_OVER_CRUISE * float(np.median(power_w))
     spread = math.hypot(float(np.std(power_w)) / float(np.mean(power_w)), _FLOWN_OVER_CRUISE_SD)
     volts = NOMINAL_CELL_VOLTS * record.battery.cells
