@@ -37,6 +37,7 @@ from homeleg.app.screens import (
     start,
     today,
     weather,
+    what_if,
 )
 from homeleg.foundation.errors import HomelegError, InputFileError, Problem, RefusedError
 
@@ -55,6 +56,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     dial.ROUTES,
     ground.ROUTES,
     weather.ROUTES,
+    what_if.ROUTES,
     numbers.ROUTES,
     calls.ROUTES,
     releasing.ROUTES,

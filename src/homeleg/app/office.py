@@ -11,6 +11,7 @@ from starlette.requests import Request
 
 from homeleg.app.checks import Checks
 from homeleg.app.errands import Errands
+from homeleg.app.what_ifs import AskedWhatIf
 from homeleg.desk.alteration import Alteration
 from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_named, sortie_named
 from homeleg.desk.face import Face, read_face
@@ -31,7 +32,7 @@ class Office:
     typed under one that had to be flown again; `now` is the clock that answers and signatures go
     by; `link` is the telemetry link that is open; `made` are the changes made to each sortie since
     the start, which can be taken back; `shown` are the texts that pages were made from, by what
-    stands for them in a form.
+    stands for them in a form; `what_ifs` are those asked for, by sortie file.
     """
 
     user_folder: Path
@@ -43,6 +44,7 @@ class Office:
     candidates: dict[str, Candidate] = field(default_factory=dict)
     unsigned: dict[str, Mapping[str, str]] = field(default_factory=dict)
     shown: dict[str, dict[Path, str]] = field(default_factory=dict)
+    what_ifs: dict[Path, AskedWhatIf] = field(default_factory=dict)
     link: "Link | None" = None
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
 

@@ -10,10 +10,11 @@ from homeleg.formats.plane import Plane
 from homeleg.foundation.constants import KNOT_M_S
 from homeleg.foundation.heights import StatedAirspeed
 
-__all__ = ["RouteEdit", "with_edit", "with_order"]
+__all__ = ["RouteEdit", "turned_round", "with_edit", "with_order"]
 
 _HEIGHT_COLUMNS: tuple[str, ...] = ("height_m", "height_ft", "height", "above")
 _AIRSPEED_COLUMNS: tuple[str, ...] = ("airspeed", "airspeed_m_s", "airspeed_kt")
+_WITH_A_PLACE: tuple[str, ...] = ("point", "orbit")
 _OF_ONE_ITEM: tuple[str, ...] = ("radius_m", "turns", "minutes", "picture")
 
 
@@ -73,6 +74,30 @@ def with_order(text: str, names: Sequence[str]) -> str:
     if sorted(by_name) != sorted(names):
         raise ValueError(f"the route holds {', '.join(by_name)}, not {', '.join(names)}")
     return _text(header, [by_name[name] for name in names])
+
+
+def turned_round(text: str) -> str:
+    """Return a route file whose points are flown in the other order, the same legs for pictures.
+
+    Raises ValueError where there are not two of them, or one flies at the height of that before it.
+    """
+    header, *rows = list(csv.reader(io.StringIO(text), skipinitialspace=True))
+    header = [name.strip() for name in header]
+    points = [k for k, row in enumerate(rows) if _cell(header, row, "kind") in _WITH_A_PLACE]
+    first, last = (points[0], points[-1]) if points else (0, 0)
+    if len(points) < 2 or points != list(range(first, last + 1)):
+        raise ValueError("there are no two points one after the other to turn round")
+    for k in points:
+        if not any(_cell(header, rows[k], column) for column in _HEIGHT_COLUMNS[:3]):
+            name = _cell(header, rows[k], "name")
+            raise ValueError(f"{name} flies at the height of the item before it: write its own")
+    # A picture leg is marked at its end, which is its start now.
+    marks = [_cell(header, row, "picture") for row in rows[first : last + 2]]
+    turned = [*reversed(rows[first : last + 1]), *rows[last + 1 : last + 2]]
+    if any(marks):
+        pairs = zip(turned, reversed(marks), strict=True)
+        turned = [_changed(header, row, {"picture": mark}) for row, mark in pairs]
+    return _text(header, [*rows[:first], *turned, *rows[last + 2 :]])
 
 
 def _placed(header: list[str], edit: RouteEdit, launch: Plane) -> dict[str, str]:
