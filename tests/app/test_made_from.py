@@ -227,6 +227,10 @@ def test_what_cannot_be_saved_is_refused_as_ever(window: TestClient, base: Base)
     refused = window.post(SAVES[0].action, data=typed)
     assert refused.status_code == 422
     assert "lots is no number" in refused.text
+    # What was typed there is from before, and still is when the slip is mended.
+    assert made_from_page(refused.text) == state
+    mended = window.post(SAVES[0].action, data=SAVES[0].typed | {"made-from": state})
+    assert mended.status_code == 409
 
 
 def test_a_script_hears_of_it_in_its_own_way(client: TestClient, base: Base) -> None:

@@ -37,6 +37,7 @@ FIELD, HEADER = "made-from", "Made-From"
 _SCOPE = "homeleg.made_from"
 _REMEMBERED = 200
 _COPIED, _RELEASES = ("aircraft", "sites", "sorties"), "releases"
+_STATE = re.compile(r"[0-9a-f-]{1,200}")
 _FORM = re.compile(r'<form\b[^>]*\bmethod="post"[^>]*>')
 _OF_RELEASE = ("", "again", "after")  # its page, and what saves from there
 
@@ -110,13 +111,18 @@ def conflict_with(
     What it would change is found by making it on copies. Notes the files for the page that follows.
     """
     office = office_of(request)
-    state = form.get(FIELD) or request.headers.get(HEADER)
+    state = form.get(FIELD) or request.headers.get(HEADER, "")
+    state = state if _STATE.fullmatch(state) else ""  # else none of ours
     now = remembered(office, files)
-    request.scope[_SCOPE] = now
+    # What is refused at a field is shown as it was typed, and still made from the files before.
+    request.scope[_SCOPE] = state or now
     if not state or state == now:
         return None
     saved = _tried(request, form, files, answer)
-    return conflict_of(state, office.shown.get(state), texts_of(files), saved)
+    conflict = conflict_of(state, office.shown.get(state), texts_of(files), saved)
+    if conflict is not None:
+        request.scope[_SCOPE] = now
+    return conflict
 
 
 def _tried(

@@ -141,7 +141,8 @@ def turned_files(files: SortieFiles, folder: Path, typed: Mapping[str, str], fac
             wrong[at] = str(error)
         except InputFileError as error:
             first = error.problems[0]
-            wrong[at] = f"{first.problem}. {first.remedy}"
+            key = first.where.rsplit(", ", 1)[-1]
+            wrong[at] = f"{key}: {first.problem}. {first.remedy}"
         except ValueError as error:
             wrong[at] = f"{str(error)[:1].upper()}{str(error)[1:]}."
     if not (words or wrong):

@@ -9,13 +9,20 @@ from homeleg.briefing.ribbon import ribbon_figure
 from homeleg.briefing.ribbon_form import SCREEN_PHONE
 from homeleg.desk.check import CheckResult
 from homeleg.desk.what_if import WhatIf
+from homeleg.verdict.cautions import word_caution
 from homeleg.verdict.limits import Question, Sense
 from homeleg.verdict.result import Row, Status, Verdict
 from homeleg.verdict.wording import clock, figure, how_they_ended, sentence, tightest
 
 __all__ = ["Side", "WhatIfLine", "WhatIfView", "what_if_view"]
 
-_WORST_FIRST = (Status.NO_GO, Status.MARGINAL, Status.NOT_ANSWERED, Status.GO)
+_WORST_FIRST = (
+    Status.NO_GO,
+    Status.MARGINAL,
+    Status.NOT_ANSWERED,
+    Status.GO,
+    Status.DOES_NOT_APPLY,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,21 +62,23 @@ class WhatIfView:
     unchanged: int
     members: int
     files: tuple[str, ...]
+    caution: str
 
 
 def what_if_view(flown: WhatIf) -> WhatIfView:
     """Return what changed between the two answers."""
     before, after = flown.before.verdict, flown.after.verdict
-    lines = [line for line in _lines(before, after) if line is not None]
+    lines = sorted(_lines(before, after), key=lambda one: one[0])
     return WhatIfView(
         words=flown.words,
         before=_side(flown.before, "before"),
         after=_side(flown.after, "after"),
-        lines=tuple(line for _rank, line in sorted(lines, key=lambda one: one[0])),
+        lines=tuple(line for _rank, line in lines),
         figures=tuple(_figures(before, after)),
         unchanged=len(after.answers) - len(lines),
         members=after.members,
         files=tuple(text.name for _name, text in flown.turned.edited),
+        caution=word_caution(after.word),
     )
 
 
@@ -95,76 +104,59 @@ def _side(result: CheckResult, name: str) -> Side:
     )
 
 
-def _lines(before: Verdict, after: Verdict) -> Iterator[tuple[tuple[int, int], WhatIfLine] | None]:
-    """Return each question with its rank where it reads otherwise, else None."""
-    tight = [_tightest(verdict) for verdict in (before, after)]
+def _lines(before: Verdict, after: Verdict) -> Iterator[tuple[tuple[int, int], WhatIfLine]]:
+    """Return each question that reads otherwise, with its rank: what changes its word first."""
+    tightest_was, tightest_is = (_tightest(verdict) for verdict in (before, after))
     for old, new in zip(before.answers, after.answers, strict=True):
-        rows = _deciding(before, old.question), _deciding(after, new.question)
-        says = [_says(row) for row in rows]
+        ranks = [_WORST_FIRST.index(one.status) for one in (old, new)]
+        worse = before if ranks[0] < ranks[1] else after
+        slug = _deciding(worse, new.question)
+        rows = [_row(verdict, slug) for verdict in (before, after)]
         turned = old.status is not new.status
-        is_tightest = tight[1] is new.question and tight[0] is not new.question
-        if not turned and says[0] == says[1] and not is_tightest:
-            yield None
+        is_tightest = tightest_is is new.question is not tightest_was
+        says = [_figure(row) for row in rows]
+        if not (turned or is_tightest or says[0] != says[1]):
             continue
-        became = f"{old.status.value} → {new.status.value}" if turned else ""
-        if is_tightest:
-            became = f"{became}, now the tightest" if became else "now the tightest"
-        same_row = None not in rows and rows[0].limit.slug == rows[1].limit.slug  # type: ignore[union-attr]
+        words = [f"{old.status.value} → {new.status.value}"] if turned else []
+        words += ["now the tightest"] if is_tightest else []
         row = rows[1] or rows[0]
-        title = new.question.title if row is None else row.limit.title
-        words = [
-            _figure(row) if same_row else _full(row, status.value)
-            for row, status in zip(rows, (old.status, new.status), strict=True)
-        ]
-        worst = min(
-            (_WORST_FIRST.index(s) for s in (old.status, new.status) if s in _WORST_FIRST),
-            default=len(_WORST_FIRST),
-        )
-        rank = (0, worst) if turned else (1 if is_tightest else 2, worst)
         yield (
-            rank,
+            (0 if turned else 1 if is_tightest else 2, min(ranks)),
             WhatIfLine(
-                title=title if same_row else new.question.title,
-                want=_want(row) if same_row else "",
+                title=new.question.title if row is None else row.limit.title,
+                want=_want(row),
                 statuses=(old.status.value, new.status.value),
-                before=words[0],
-                after=words[1],
-                became=became,
+                before=says[0],
+                after=says[1],
+                became=", ".join(words),
             ),
         )
 
 
-def _deciding(verdict: Verdict, question: Question) -> Row | None:
+def _deciding(verdict: Verdict, question: Question) -> str | None:
     """Return the row that speaks for a question: the tightest where it has room."""
     answer = next(one for one in verdict.answers if one.question is question)
     rows = [row for row in verdict.rows if row.limit.question is question]
     measured = tightest(rows, 1) if answer.status is Status.GO else []
-    decides = measured or [row for row in rows if row.limit.slug == answer.row] or rows[:1]
-    return decides[0] if decides else None
+    return measured[0].limit.slug if measured else answer.row
 
 
 def _tightest(verdict: Verdict) -> Question | None:
     """Return the question that has the least room."""
-    slugs = [reason.row for reason in verdict.reasons]
-    rows = [row for row in verdict.rows if row.limit.slug in slugs[:1]]
-    rows += tightest(verdict.rows, 1)
+    first = verdict.reasons[0].row if verdict.reasons else None
+    rows = [row for row in verdict.rows if row.limit.slug == first] or tightest(verdict.rows, 1)
     return rows[0].limit.question if rows else None
 
 
-def _says(row: Row | None) -> tuple[str, str]:
-    return ("", "") if row is None else (row.limit.slug, _figure(row))
+def _row(verdict: Verdict, slug: str | None) -> Row | None:
+    return next((row for row in verdict.rows if row.limit.slug == slug), None)
 
 
 def _figure(row: Row | None) -> str:
-    if row is None or row.reading is None:
-        return "not read" if row is None or not row.note else row.note
-    return figure(row.reading, row.limit.unit)
-
-
-def _full(row: Row | None, status: str) -> str:
-    return (
-        status if row is None else f"{row.limit.title}: {_figure(row)}, {_want(row)}".rstrip(", ")
-    )
+    """Return how a row reads; where it has no figure, its note."""
+    if row is None:
+        return "not asked"
+    return figure(row.reading, row.limit.unit) if row.reading is not None else row.note
 
 
 def _want(row: Row | None) -> str:

@@ -79,7 +79,7 @@ def with_order(text: str, names: Sequence[str]) -> str:
 def turned_round(text: str) -> str:
     """Return a route file whose points are flown in the other order, the same legs for pictures.
 
-    Raises ValueError where there are not two of them, or one flies at the height of that before it.
+    Raises ValueError where there are not two of them, one after the other.
     """
     header, *rows = list(csv.reader(io.StringIO(text), skipinitialspace=True))
     header = [name.strip() for name in header]
@@ -87,10 +87,6 @@ def turned_round(text: str) -> str:
     first, last = (points[0], points[-1]) if points else (0, 0)
     if len(points) < 2 or points != list(range(first, last + 1)):
         raise ValueError("there are no two points one after the other to turn round")
-    for k in points:
-        if not any(_cell(header, rows[k], column) for column in _HEIGHT_COLUMNS[:3]):
-            name = _cell(header, rows[k], "name")
-            raise ValueError(f"{name} flies at the height of the item before it: write its own")
     # A picture leg is marked at its end, which is its start now.
     marks = [_cell(header, row, "picture") for row in rows[first : last + 2]]
     turned = [*reversed(rows[first : last + 1]), *rows[last + 1 : last + 2]]
