@@ -1,5 +1,6 @@
 """The link in a browser, against a fake vehicle: its stages for every reader and width."""
 
+import json
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -9,41 +10,40 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
-from starlette.testclient import TestClient
 
-from homeleg.app.application import application
-from homeleg.app.office import Office
+from homeleg.desk.answer import check_answer_json
 from homeleg.desk.base import make_base
+from homeleg.desk.check import CheckResult
 from homeleg.desk.release import write_release
 from homeleg.formats.release_file import read_release
+from homeleg.formats.sortie_file import SortieFiles
 from homeleg.release.canonical import recorded
+from homeleg.release.release import Release
+from homeleg.verdict.result import Status
 from tests.browser.conftest import OpenPage, Program
 from tests.browser.test_screens import PHONE, RULES
 from tests.link.test_command import aircraft
 from tests.link.wire import OnTheWire, over_tcp
 
-TWO = {"name-0": "Kim", "role-0": "pilot", "name-1": "Lee", "role-1": "observer"}
 pytestmark = pytest.mark.browser
 PATIENCE_MS = 30_000
 
 
 @pytest.fixture
-def release(program: Program, hand_made_check: None, tmp_path: Path) -> Path:
-    """Return a release in the base of the program, signed on its screens, that does not expire."""
+def release(
+    program: Program, files: SortieFiles, make_verdict: Any, make_release: Callable[..., Release]
+) -> Path:
+    """Return a release in the base of the program that does not expire."""
     base = make_base(program.base)
     kept = list(base.releases.glob("*.release.json"))
     if kept:
         return kept[0]
-    office = Office(user_folder=tmp_path, offered_folder=tmp_path, base=base)
-    office.now = lambda: datetime(2026, 6, 9, 16, 55, tzinfo=UTC)
-    client = TestClient(application(office))
-    client.get("/sortie/tern-point/release")
-    client.post("/sortie/tern-point/release", data=TWO)
-    (short,) = base.releases.glob("*.release.json")
-    made = read_release(short)
-    short.unlink()
+    made = make_release()
+    result = CheckResult(verdict=make_verdict(Status.GO), sortie=files.sortie, sources=())
+    answer = json.loads(check_answer_json(result, given_at=made.given_at))
     frozen = {**made.frozen, "valid_until": recorded(datetime(2099, 1, 1, tzinfo=UTC))}
-    lasting = replace(made, frozen=frozen, folder=str(base.releases / made.folder))
+    folder = str(base.sorties / "tern-point")
+    lasting = replace(made, frozen=frozen, answer={**answer, "members": 64}, folder=folder)
     path = base.releases / f"{lasting.code}.release.json"
     write_release(lasting, path)
     return path
@@ -83,6 +83,36 @@ def clean(page: Page) -> None:
     assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
 
 
+def large(page: Page) -> None:
+    """Whatever is touched is 60 pixels high, and nothing of it stays under the act."""
+    small = page.evaluate("""() => {
+      const touched = "main a, main button, main input, main summary, main label:has(input), .act";
+      const seen = [...document.querySelectorAll(touched)].filter((one) => one.checkVisibility());
+      const whole = seen.filter((one) => one.matches("label") || !one.closest("label"));
+      return whole.filter((one) => one.getBoundingClientRect().height < 59.5)
+        .map((one) => `${one.outerHTML.slice(0, 90)} ${one.getBoundingClientRect().height}`);
+    }""")
+    assert small == []
+    page.evaluate("scrollTo(0, document.body.scrollHeight)")
+    covered = page.evaluate("""() => {
+      const act = document.querySelector(".act")?.getBoundingClientRect();
+      const seen = [...document.querySelectorAll("main a, main button, main input, main summary")];
+      return seen.filter((one) => act && one.checkVisibility())
+        .filter((one) => one.getBoundingClientRect().bottom > act.top + 1
+          && one.getBoundingClientRect().top < act.bottom)
+        .map((one) => one.outerHTML.slice(0, 90));
+    }""")
+    assert covered == []
+    page.evaluate("scrollTo(0, 0)")
+
+
+def read_aloud(page: Page) -> None:
+    page.get_by_label("Return height").fill("85 m above launch")
+    page.get_by_label("From a lost link").fill("10 s")
+    page.get_by_label("Who reads").fill("Kim")
+    page.get_by_role("radio", name="orbit, then land", exact=True).check()
+
+
 @pytest.mark.parametrize("how", [{}, PHONE], ids=["laptop", "phone"])
 def test_from_the_port_to_same_and_live(
     at_the_link: Callable[..., Page], how: dict[str, Any]
@@ -90,25 +120,36 @@ def test_from_the_port_to_same_and_live(
     page = at_the_link(**how)
     expect(page.locator("#age")).not_to_have_text("NO DATA", timeout=PATIENCE_MS)
     clean(page)
-    page.get_by_label("Return height").fill("85 m above launch")
-    if page.get_by_label("From a lost link").count():
-        page.get_by_label("From a lost link").fill("10 s")
+    large(page)
+    read_aloud(page)
     page.get_by_role("button", name="Fetch and compare").click()
     page.locator(".end").wait_for(timeout=PATIENCE_MS)
     expect(page.locator("#verified")).to_contain_text("verified", timeout=PATIENCE_MS)
     clean(page)
+    large(page)
     page.get_by_role("link", name="Live").click()
     expect(page.locator("#verified")).to_contain_text("verified", timeout=PATIENCE_MS)
     clean(page)
+    large(page)
+    page.get_by_role("button", name="Record").click()
+    expect(page.locator("#recording")).not_to_have_text("0", timeout=PATIENCE_MS)
+    clean(page)
+    page.get_by_role("button", name="End the recording").click()
+    expect(page.locator("main")).to_contain_text("messages in recordings/")
 
 
 def test_a_load_is_named_first(at_the_link: Callable[..., Page], wire: OnTheWire) -> None:
-    wire.vehicle.plans = {0: wire.vehicle.plans[0][:2], 1: [], 2: []}
+    wire.vehicle.plans = {0: [], 1: [], 2: []}
     page = at_the_link(**PHONE)
     page.get_by_text("Load the release into it").click()
     page.get_by_role("button", name="Load it").click()
+    page.get_by_role("button", name="No", exact=True).wait_for(timeout=PATIENCE_MS)
+    clean(page)
+    large(page)
+    page.get_by_role("button", name="No", exact=True).click()
     page.get_by_label("Type its system id").wait_for(timeout=PATIENCE_MS)
     clean(page)
+    large(page)
     page.get_by_role("button", name="Leave it as it is").click()
     expect(page.locator("main")).to_contain_text("not confirmed", timeout=PATIENCE_MS)
     clean(page)

@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 
 from homeleg.cli.main import run
+from homeleg.desk import link as desk_link
 from homeleg.desk import link_extra
 from homeleg.desk.reading_json import _digest
 from homeleg.formats.release_file import read_release
+from homeleg.formats.sortie_file import SortieFiles
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.link.items import StoredSettings, plans_of
 from homeleg.link.messages import HomePosition
@@ -116,6 +118,36 @@ def test_a_load_over_a_link_that_echoes_what_we_send(
     with in_hand(wire) as port:
         assert run(["link", "load", str(released), "--port", port, *given]) == 0
     assert capsys.readouterr().out.startswith("SAME as release")
+
+
+@pytest.mark.parametrize("declared", [True, False])
+def test_item_0_is_as_the_aircraft_record_says_where_nothing_tells(
+    released: Path, monkeypatch: pytest.MonkeyPatch, declared: bool
+) -> None:
+    def first(files: SortieFiles) -> bool:
+        assert files.sortie.aircraft.guidance.launch_point_first is None
+        return declared
+
+    monkeypatch.setattr(desk_link, "_declared_first", first)
+    wire = aircraft(released, loaded=False)
+    with in_hand(wire) as port:
+        given = ["--port", port, "--confirm-system", "7", *read_aloud(released)]
+        assert run(["link", "load", str(released), *given]) == 0
+    items = wire.vehicle.plans[0]
+    whole = aircraft(released, loaded=True).vehicle.plans[0]
+    assert len(items) == len(whole) + declared
+    assert (items[0].x == wire.home.latitude_e7 and items[0].command == 16) is declared
+
+
+def test_nothing_is_loaded_where_nobody_knows_of_item_0(
+    released: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wire = aircraft(released, loaded=False)
+    with in_hand(wire) as port:
+        given = ["--port", port, "--confirm-system", "7", *read_aloud(released)]
+        assert run(["link", "load", str(released), *given]) == 7
+    assert "nothing tells whether it keeps its launch point as item 0" in capsys.readouterr().err
+    assert wire.vehicle.plans[0] == []
 
 
 def test_whoever_is_armed_is_not_loaded(released: Path, capsys: pytest.CaptureFixture[str]) -> None:

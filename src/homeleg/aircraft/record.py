@@ -117,12 +117,16 @@ class Speeds:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Guidance:
-    """Limits the autopilot flies by, as stated."""
+    """Limits the autopilot flies by, as stated.
+
+    `launch_point_first`: it keeps its launch point as item 0 of a stored route; None where not told.
+    """
 
     bank_rad: float
     pattern_bank_rad: float
     pattern_height: StatedHeight
     pattern_side: Side
+    launch_point_first: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,7 @@ from homeleg.desk.settings_heard import contradictions, heard_remarks, with_hear
 from homeleg.formats.columns_csv import write_columns
 from homeleg.formats.comparison_json import document_text
 from homeleg.formats.release_file import read_release
+from homeleg.formats.sortie_file import SortieFiles
 from homeleg.formats.text_file import refuse_taken, write_new_text
 from homeleg.foundation.errors import (
     LinkError,
@@ -163,7 +164,8 @@ def load_release(
     )
     told, watch = line.run(lambda watch: read_script(watch, order.system, terms))
     before = _good(told)
-    home_first = _home_first(line, before)
+    declared = _declared_first(sortie_of_release(release, path))
+    home_first = _home_first(line, before, declared)
     if home_first is None:
         home_first = order.ask_home_first(before)
     if home_first is None:
@@ -252,7 +254,8 @@ def _compared(
     members: int | None,
 ) -> Aboard:
     release = read_release(path)
-    home_first, settings = _home_first(line, reading) or False, _settings(release)
+    files, settings = sortie_of_release(release, path), _settings(release)
+    home_first = _home_first(line, reading, _declared_first(files)) or False
     comparison = prove(release.route, settings, reading, home_first=home_first)
     typed = read
     if line.settings_map is not None:
@@ -270,7 +273,7 @@ def _compared(
 
     compared = flown_where_not_the_same(
         release,
-        sortie_of_release(release, path),
+        files,
         found_route(reading, home_first=home_first, speeds=settings.cruise.kind),
         comparison,
         members=members,
@@ -310,8 +313,14 @@ def _with_settings(comparison: Comparison, found: tuple[Difference, ...]) -> Com
     return replace(comparison, end=End.NOT_THE_SAME, differences=tuple(every))
 
 
-def _home_first(line: Line, reading: Reading) -> bool | None:
-    return reading.home_first if line.home_first is None else line.home_first
+def _home_first(line: Line, reading: Reading, declared: bool | None = None) -> bool | None:
+    """Return whether item 0 is the launch point: as the user says, as it tells, as declared."""
+    said = (line.home_first, reading.home_first, declared)
+    return next((one for one in said if one is not None), None)
+
+
+def _declared_first(files: SortieFiles) -> bool | None:
+    return files.sortie.aircraft.guidance.launch_point_first
 
 
 def _settings(release: Release) -> StoredSettings:

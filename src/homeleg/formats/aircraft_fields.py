@@ -195,6 +195,11 @@ _GUIDANCE = TableOf(
         Field("pattern_bank", Quantity(Dimension.ANGLE, 5, 60), "Bank in the landing pattern."),
         Field("pattern_height", HEIGHT, "Height of the landing pattern."),
         Field("pattern_side", Choice(Side), "To which side the pattern turns."),
+        Field(
+            "launch_point_first",
+            Flag(),
+            "Whether it keeps its launch point as item 0 of the route it stores.",
+        ),
     )
 )
 _RELEASE_SPEED = EstimateOf(Quantity(Dimension.SPEED, 0, 40), Spread(Dimension.SPEED, 10))

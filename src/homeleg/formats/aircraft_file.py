@@ -265,6 +265,7 @@ def _guidance(table: Values) -> Guidance:
         pattern_bank_rad=table.get("pattern_bank", float) or _PATTERN_BANK_RAD,
         pattern_height=_height(table, "pattern_height", *_PATTERN_LIMITS_M) or _PATTERN_HEIGHT,
         pattern_side=table.get("pattern_side", Side) or Side.LEFT,
+        launch_point_first=table.get("launch_point_first", bool),
     )
 
 
