@@ -122,7 +122,7 @@ def test_a_load_over_a_link_that_echoes_what_we_send(
 
 @pytest.mark.parametrize("declared", [True, False])
 def test_item_0_is_as_the_aircraft_record_says_where_nothing_tells(
-    released: Path, monkeypatch: pytest.MonkeyPatch, declared: bool
+    released: Path, monkeypatch: pytest.MonkeyPatch, *, declared: bool
 ) -> None:
     def first(files: SortieFiles) -> bool:
         assert files.sortie.aircraft.guidance.launch_point_first is None
@@ -148,6 +148,14 @@ def test_nothing_is_loaded_where_nobody_knows_of_item_0(
         assert run(["link", "load", str(released), *given]) == 7
     assert "nothing tells whether it keeps its launch point as item 0" in capsys.readouterr().err
     assert wire.vehicle.plans[0] == []
+
+
+def test_another_id_is_ours_where_that_one_is_heard(released: Path) -> None:
+    wire = aircraft(released, loaded=True)
+    wire.others = [(245, 190), (246, 190)]
+    with in_hand(wire) as port:
+        assert run(["link", "compare", str(released), "--port", port, *read_aloud(released)]) == 0
+    assert wire.askers == {(247, 190)}
 
 
 def test_whoever_is_armed_is_not_loaded(released: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -105,6 +105,22 @@ def line_of(glance: Glance) -> str:
     return glance_words(glance).line()
 
 
+def test_speeds_height_and_distance_are_told() -> None:
+    watch = Watch(our_system=245, our_component=190)
+    fields = (("lat", 550_100_000), ("lon", -50_000_000), ("relative_alt", 82_400.0))
+    for told in (
+        m.Heartbeat(vehicle_type=1, autopilot=3, armed=True),
+        m.Live(name="GLOBAL_POSITION_INT", fields=fields),
+        m.Live(name="VFR_HUD", fields=(("airspeed", 15.6), ("groundspeed", 14.2))),
+    ):
+        watch.hear(heard(told), 0.0)
+    line = line_of(glance(aircraft=watch.stations[7, 1], launch=LAUNCH))
+    # 0.01 degree of latitude is 1112 m on a sphere of 6371 km, by hand.
+    speeds = "14.2 m/s over ground | 15.6 m/s airspeed"
+    words = f"{speeds} | 82 m above launch | 1112 m from launch | 15.1 V"
+    assert words in line
+
+
 def test_age_comes_first_and_old_figures_give_no_margin() -> None:
     assert line_of(glance()) == (
         "0.4 s old | turn back within 3 min 20 s (charge at Bay) | 14.2 m/s over ground | 15.1 V | "

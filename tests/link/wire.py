@@ -5,7 +5,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import pytest
@@ -36,6 +36,8 @@ class OnTheWire:
     version: int = 2
     settings: dict[str, float] = field(default_factory=dict)  # told each second
     deaf_after: int | None = None  # messages; then it says no word, and the link stays open
+    others: list[tuple[int, int]] = field(default_factory=list)  # stations heard on the link
+    askers: set[tuple[int, int]] = field(default_factory=set)
     told_s: list[float] = field(default_factory=list)
     codec: Codec = field(default_factory=lambda: Codec(system=VEHICLE[0], component=VEHICLE[1]))
 
@@ -68,6 +70,8 @@ class OnTheWire:
             mav.seq = self.codec._sequence
             self.codec._sequence = (mav.seq + 1) % 256
             frames.append(bytes(one.pack(mav, force_mavlink1=old)))
+        station = library.MAVLink_heartbeat_message(6, 8, 0, 0, 4, 3)
+        frames += [bytes(station.pack(library.MAVLink(None, *who))) for who in self.others]
         return b"".join(frames)
 
     def answers(self, frames: Any) -> bytes:
@@ -80,7 +84,10 @@ class OnTheWire:
                 self.deaf_after -= 1
             heard = self.codec.read(frame)
             if heard is not None and heard.message is not None:
-                said += b"".join(map(self.codec.write, self.vehicle.hear(heard.message)))
+                self.askers.add((heard.system, heard.component))
+                told = self.vehicle.hear(heard.message)
+                asker = {"to_system": heard.system, "to_component": heard.component}
+                said += b"".join(self.codec.write(replace(one, **asker)) for one in told)
         return said
 
 

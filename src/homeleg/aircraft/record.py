@@ -119,7 +119,7 @@ class Speeds:
 class Guidance:
     """Limits the autopilot flies by, as stated.
 
-    `launch_point_first`: it keeps its launch point as item 0 of a stored route; None where not told.
+    `launch_point_first`: it keeps its launch point as item 0 of a stored route; None: not told.
     """
 
     bank_rad: float

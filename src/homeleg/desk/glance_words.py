@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from homeleg.desk.listen import Glance
+from homeleg.link.conditions import launch_distance_m
 from homeleg.link.watch import Station
 
 __all__ = ["GlanceWords", "glance_words", "moved_words"]
@@ -107,10 +108,35 @@ def _figures(glance: Glance) -> list[str]:
         return [] if glance.aircraft is None else [_station(glance.aircraft)]
     told = [
         (now.ground_speed_m_s, "{:.1f} m/s over ground"),
+        (_airspeed(glance), "{:.1f} m/s airspeed"),
+        (_height(glance), "{:.0f} m above launch"),
+        (_away(glance), "{:.0f} m from launch"),
         (now.volts, "{:.1f} V"),
         (None if now.used_ah is None else 1000.0 * now.used_ah, "{:.0f} mAh"),
     ]
     return [words.format(value) for value, words in told if value is not None] + _wind(glance)
+
+
+def _airspeed(glance: Glance) -> float | None:
+    return _field(glance, "VFR_HUD", "airspeed")
+
+
+def _height(glance: Glance) -> float | None:
+    """Return the height as the aircraft tells it, above its own launch point [m]."""
+    millimetres = _field(glance, "GLOBAL_POSITION_INT", "relative_alt")
+    return None if millimetres is None else 0.001 * millimetres
+
+
+def _away(glance: Glance) -> float | None:
+    """Return how far it is from the released launch point [m]."""
+    if glance.aircraft is None or glance.launch is None:
+        return None
+    return launch_distance_m(glance.aircraft, glance.launch)
+
+
+def _field(glance: Glance, message: str, name: str) -> float | None:
+    told = None if glance.aircraft is None else glance.aircraft.live.get(message)
+    return None if told is None else dict(told[1].fields).get(name)
 
 
 def _wind(glance: Glance) -> list[str]:

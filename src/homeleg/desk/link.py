@@ -57,6 +57,8 @@ __all__ = [
     "load_release",
 ]
 
+_NO_NUMBERS = "It does not number its plans: a change made past this link is not seen."
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aboard:
@@ -165,7 +167,7 @@ def load_release(
     told, watch = line.run(lambda watch: read_script(watch, order.system, terms))
     before = _good(told)
     declared = _declared_first(sortie_of_release(release, path))
-    home_first = _home_first(line, before, declared)
+    home_first = _home_first(line, before, declared=declared)
     if home_first is None:
         home_first = order.ask_home_first(before)
     if home_first is None:
@@ -255,7 +257,7 @@ def _compared(
 ) -> Aboard:
     release = read_release(path)
     files, settings = sortie_of_release(release, path), _settings(release)
-    home_first = _home_first(line, reading, _declared_first(files)) or False
+    home_first = _home_first(line, reading, declared=_declared_first(files)) or False
     comparison = prove(release.route, settings, reading, home_first=home_first)
     typed = read
     if line.settings_map is not None:
@@ -263,7 +265,8 @@ def _compared(
         comparison = _with_settings(comparison, tuple(contradictions(read, *named)))
         read = with_heard(read, *named)
         comparison = replace(comparison, remarks=(*comparison.remarks, *heard_remarks(*named)))
-    remarks = (*comparison.remarks, *read_aloud_remarks(typed))
+    doubt = () if verified.tells_changes else (_NO_NUMBERS,)
+    remarks = (*comparison.remarks, *read_aloud_remarks(typed), *doubt)
     comparison = replace(comparison, remarks=remarks)
     comparison = _with_settings(comparison, read_aloud_differences(release.settings, read))
 
@@ -313,7 +316,7 @@ def _with_settings(comparison: Comparison, found: tuple[Difference, ...]) -> Com
     return replace(comparison, end=End.NOT_THE_SAME, differences=tuple(every))
 
 
-def _home_first(line: Line, reading: Reading, declared: bool | None = None) -> bool | None:
+def _home_first(line: Line, reading: Reading, *, declared: bool | None = None) -> bool | None:
     """Return whether item 0 is the launch point: as the user says, as it tells, as declared."""
     said = (line.home_first, reading.home_first, declared)
     return next((one for one in said if one is not None), None)

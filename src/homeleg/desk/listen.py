@@ -33,8 +33,8 @@ class Glance:
     """What is known at one moment; `age_s` is that of the oldest figure that the margin rests on.
 
     `missing` names what is not told, `home_off_m` how far home lies from the released one where
-    that is more than 5 m; `verified` for how long a comparison on this line holds, `unwatched` how
-    it stands without one, in words.
+    that is more than 5 m of `launch`; `verified` for how long a comparison on this line holds,
+    `unwatched` how it stands without one, in words.
     """
 
     stations: tuple[Station, ...]
@@ -47,6 +47,7 @@ class Glance:
     missing: tuple[str, ...]
     home_off_m: float | None
     verified: Verified | None
+    launch: PlainPlace | None = None
     unwatched: str = ""
 
 
@@ -123,6 +124,7 @@ def _glance(
         missing=() if aircraft is None else tuple(_missing(aircraft, flight)),
         home_off_m=None if aircraft is None else home_moved_m(aircraft.home, launch),
         verified=None,
+        launch=launch,
     )
 
 

@@ -80,6 +80,10 @@ class Codec:
             self._library.signing.timestamp = self.signing_time
             self._library.signing.sign_outgoing = True
 
+    def speak_as(self, system: int) -> None:
+        """Write from now on under another system id."""
+        self.system = self._library.srcSystem = system
+
     def read(self, frame: Frame) -> m.Heard | None:
         """Return what a frame says; None where it was refused for its signature, or is our own.
 

@@ -78,6 +78,7 @@ def drive(
     step = session.begin(clock())
     waiting: list[Event] = []
     while True:
+        codec.speak_as(session.watch.our_system)
         gone = _send(step.send, frames.port, codec)
         if step.outcome is not None:
             return step.outcome

@@ -180,6 +180,7 @@ def read_script(
     station, now_s = yield Listen(watch=watch, system=system)
     if not isinstance(station, Station):
         return station
+    watch.take_free_system()
     reasons = () if terms is None else refusals(watch, station, terms, now_s)
     if reasons:
         return Refused(reasons)
@@ -198,6 +199,7 @@ def write_script(
     station, now_s = yield Listen(watch=watch, system=terms.system)
     if not isinstance(station, Station):
         return station
+    watch.take_free_system()
     reasons = refusals(watch, station, terms, now_s)
     if reasons:
         return Refused(reasons)

@@ -28,6 +28,7 @@ from homeleg.link.messages import (
 __all__ = ["NOT_AN_AUTOPILOT", "Station", "Watch"]
 
 NOT_AN_AUTOPILOT = 8  # the autopilot class "invalid" of the common set
+_HIGHEST_SYSTEM = 255
 _SEQUENCES = 256
 _MS_PER_S = 1000
 _FARTHEST_GAP = 128  # more looks like a restart of the count, not like a loss
@@ -112,6 +113,12 @@ class Watch:
     def systems(self) -> Iterable[int]:
         """Return the system ids heard."""
         return {system for system, _ in self.stations}
+
+    def take_free_system(self) -> None:
+        """Take another id of ours where somebody else is heard under it: answers go by it."""
+        taken, ours = set(self.systems()), self.our_system
+        ids = (*range(ours, _HIGHEST_SYSTEM), *range(ours, 0, -1))
+        self.our_system = next((one for one in ids if one not in taken), ours)
 
     def _note_others(self, heard: Heard, now_s: float) -> None:
         """Note plan traffic that is not ours: somebody else reads or writes.

@@ -30,6 +30,7 @@ async function renew() {
   for (const id of PARTS) byId(id).replaceWith(document.adoptNode(fresh.getElementById(id)));
   document.title = fresh.title;
   give(back);
+  if (Date.now() - heardAt > SILENT_MS) last = undefined; // of before what was done meanwhile
   show();
 }
 
