@@ -86,7 +86,7 @@ class OnTheWire:
             if heard is not None and heard.message is not None:
                 self.askers.add((heard.system, heard.component))
                 told = self.vehicle.hear(heard.message)
-                asker = {"to_system": heard.system, "to_component": heard.component}
+                asker: Any = {"to_system": heard.system, "to_component": heard.component}
                 said += b"".join(self.codec.write(replace(one, **asker)) for one in told)
         return said
 
