@@ -1,6 +1,5 @@
 """The calls at the aircraft: one a screen, each kept in the sortie's file with its time, voided."""
 
-import re
 import tomllib
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -59,19 +58,53 @@ def test_an_old_wind_is_measured_first(client: TestClient, office: Office, path:
 
 def test_the_first_open_call_comes_first_and_counts(client: TestClient) -> None:
     page = client.get(PAGE).text
-    # Twelve told items can be done before a route is aboard; surfaces take four calls.
-    assert "Call 1 of 15" in page
+    # Twelve told items can be done before a route is aboard; wing and surfaces take four calls.
+    assert "Call 1 of 18" in page
     assert "Count what holds the wing" in page
 
 
 def test_an_answer_goes_into_the_file_and_leads_on(client: TestClient, path: Path) -> None:
     comments = [line for line in path.read_text("utf-8").splitlines() if line.startswith("#")]
-    answer = say(client, "wing", "GOOD")
+    answer = say(client, "walk", "GOOD")
     assert answer.status_code == 303
-    assert told(path)["wing"]["answer"] == "good"
-    assert told(path)["wing"]["seen"] == "2026-07-01 12:00Z"
+    assert told(path)["walk"]["answer"] == "good"
+    assert told(path)["walk"]["seen"] == "2026-07-01 12:00Z"
     assert set(comments) <= set(path.read_text("utf-8").splitlines())
-    assert "Call 2 of 15" in client.get(answer.headers["location"]).text
+    # The wing's four calls are still open, and come first.
+    assert "Call 1 of 18" in client.get(answer.headers["location"]).text
+
+
+RIGGED = "ALL|NONE OF IT|NOTHING"
+
+
+def test_the_wing_is_good_when_count_wear_and_both_pulls_are(
+    client: TestClient, path: Path
+) -> None:
+    before = told(path).get("wing")
+    address = say(client, "wing", "ALL").headers["location"]
+    assert "cracked, worn, soft or too old" in client.get(address).text
+    address = say(client, "wing", "NONE OF IT", said="ALL").headers["location"]
+    assert "Pull the LEFT tip" in client.get(address).text
+    assert told(path).get("wing") == before
+    answer = say(client, "wing", "NOTHING", said=RIGGED)
+    assert told(path)["wing"]["answer"] == "good"
+    assert "Call 5 of 18" in client.get(answer.headers["location"]).text
+
+
+@pytest.mark.parametrize(
+    ("answer", "said"),
+    [
+        ("NOT ALL", ""),
+        ("SOME OF IT", "ALL"),
+        ("THE JOINT", "ALL|NONE OF IT"),
+        ("THE JOINT", RIGGED),
+    ],
+)
+def test_one_thing_wrong_with_the_wing_is_bad_at_once(
+    client: TestClient, path: Path, answer: str, said: str
+) -> None:
+    say(client, "wing", answer, said=said)
+    assert told(path)["wing"]["answer"] == "bad"
 
 
 def test_surfaces_are_good_when_all_four_are(client: TestClient, path: Path) -> None:
@@ -101,7 +134,7 @@ def test_a_call_that_cannot_be_made_yet_is_left_open(client: TestClient, path: P
     before = path.read_text("utf-8")
     answer = say(client, "wing", "CAN'T SAY YET")
     assert path.read_text("utf-8") == before
-    assert "Call 2 of 15" in client.get(answer.headers["location"]).text
+    assert "Call 5 of 18" in client.get(answer.headers["location"]).text
 
 
 @pytest.mark.parametrize(
@@ -142,10 +175,13 @@ def test_an_answer_of_nobody_is_refused(client: TestClient, path: Path) -> None:
 
 
 def test_unplugging_voids_what_rests_on_it(client: TestClient, path: Path) -> None:
-    say(client, "wing", "GOOD")
+    say(client, "wing", "NOTHING", said=RIGGED)
     say(client, "heading", "3")
     page = client.get(PAGE).text
-    assert re.search(r"Unplug the pack and call \d+ is void\.", page)
+    assert "Plugged in since 12:00Z or before. Unplug the pack and call 10 is void." in page
+    say(client, "sense", "GOOD", said="RIGHT|UP|NO RUDDER")
+    page = client.get(PAGE).text
+    assert "Unplug the pack and calls 5 to 8 and 10 are void." in page
     client.post("/sortie/tern-point/unplugged")
     kept = told(path)
     assert kept["wing"]["answer"] == "good"
@@ -159,12 +195,18 @@ def test_after_the_last_call_they_can_be_made_again(client: TestClient, path: Pa
             say(client, call.item, "20")
         elif call.item == "sense":
             say(client, "sense", "GOOD", said="RIGHT|UP|RIGHT")
+        elif call.item == "wing":
+            say(client, "wing", "NOTHING", said=RIGGED)
         else:
             say(client, call.item, "GOOD")
     page = client.get(PAGE).text
     assert "All calls made, all good." in page
     assert 'href="/sortie/tern-point/numbers?then=release"' in page
     assert "pack.health" in page
+    # Twelve hours after noon; a pack's temperature stands for one.
+    assert page.count("good until 00:00Z") >= 8
+    assert "good until 13:00Z" in page
+    assert "good until 00:00Z, or unplugged" in page
     say(client, "walk", "NOT GOOD")
     assert "1 call is not good." in client.get(PAGE).text
 

@@ -60,6 +60,8 @@ def calls_for(items: Iterable[ToldItem], plan: BodyPlan) -> tuple[Call, ...]:
     for item in items:
         if item.name == "sense":
             calls += _surfaces(plan)
+        elif item.name == "wing":
+            calls += _rigging()
         else:
             option, unit = _OPTIONS.get(item.name, ("", ""))
             key = _KEYS.get(item.name, item.name)
@@ -68,6 +70,39 @@ def calls_for(items: Iterable[ToldItem], plan: BodyPlan) -> tuple[Call, ...]:
                 Call(item=key, group=group, ask=item.ask, how="", option=option, unit=unit)
             )
     return tuple(calls)
+
+
+def _rigging() -> tuple[Call, ...]:
+    """Return the calls of the wing's attachment: count, wear, and a pull at each tip.
+
+    The right answers are other words each time, so that none is given by habit.
+    """
+    asked = (
+        (
+            "Count what holds the wing: is all of it there?",
+            "Pins, bolts, bands, catches. Touch each, count aloud, against the number on its card.",
+            ("ALL", "NOT ALL", _LATER),
+        ),
+        (
+            "What of it is cracked, worn, soft or too old?",
+            "Bands, screws, tape, tubes, sockets. Look at both ends of each.",
+            ("NONE OF IT", "SOME OF IT", _LATER),
+        ),
+        (
+            "Pull the LEFT tip up, then back: what moved?",
+            "Hold the body. As hard as the flight will.",
+            ("NOTHING", "THE JOINT", _LATER),
+        ),
+        (
+            "Pull the RIGHT tip up, then back: what moved?",
+            "Hold the body. As hard as the flight will.",
+            ("NOTHING", "THE JOINT", _LATER),
+        ),
+    )
+    return tuple(
+        Call(item="wing", group="wing", ask=ask, how=how, answers=answers, right=answers[:1])
+        for ask, how, answers in asked
+    )
 
 
 def _surfaces(plan: BodyPlan) -> tuple[Call, ...]:

@@ -85,12 +85,16 @@ class AircraftEntry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SortieEntry:
-    """A sortie file: its name in the base, what it says, and what is wrong with it."""
+    """A sortie file: its name in the base, what it says, and what is wrong with it.
+
+    `aircraft` is what its aircraft is called, `record` the name of that one's file.
+    """
 
     name: str
     path: Path
     title: str
     aircraft: str
+    record: str
     launch_time: datetime | None
     problems: tuple[Problem, ...]
 
@@ -190,6 +194,7 @@ def _sortie(path: Path) -> SortieEntry:
         path=path,
         title=title_of(_name_of(path)),
         aircraft="" if files is None else files.sortie.aircraft.name,
+        record="" if files is None else Path(files.texts[1][0]).stem,
         launch_time=None if files is None else files.sortie.launch_time,
         problems=problems,
     )

@@ -54,11 +54,16 @@ class Stands(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldCall:
-    """A told item, the calls it is made of, and how it stands: good, bad or open."""
+    """A told item, the calls it is made of, and how it stands: good, bad or open.
+
+    `seen` and `until` are when it was answered and how long that stands, None where it was not.
+    """
 
     item: str
     calls: tuple[Call, ...]
     stands: Stands
+    seen: datetime | None = None
+    until: datetime | None = None
 
     @property
     def voided(self) -> bool:
@@ -82,6 +87,7 @@ def field_calls(path: Path, to_do: Collection[str], now: datetime) -> tuple[Fiel
     """
     sortie = read_sortie(path).sortie
     told = {_NAMES.get(answer.item, answer.item): answer for answer in sortie.told}
+    seen = {name: answer.seen for name, answer in told.items() if answer.seen is not None}
     at = max(sortie.launch_time, now)
     items = [item for item in TOLD_ITEMS if item.name != _AFTER_RELEASE]
     items += [item for item in DECLARED_ITEMS if item.name in {*to_do, *told}]
@@ -90,6 +96,8 @@ def field_calls(path: Path, to_do: Collection[str], now: datetime) -> tuple[Fiel
             item=item.name,
             calls=tuple(_asked(call) for call in calls_for((item,), sortie.aircraft.plan)),
             stands=_stands(item, told.get(item.name), at),
+            seen=seen.get(item.name),
+            until=seen[item.name] + item.stands_for if item.name in seen else None,
         )
         for item in items
     )

@@ -3,12 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
 
 from homeleg.desk.base import AircraftEntry, Base, sorties_in
 from homeleg.desk.edit import set_in_file
 from homeleg.desk.logbook import enter, open_logbook
-from homeleg.formats.sortie_file import read_sortie
 from homeleg.logbook.store import Laptop
 from homeleg.readiness.asked import NOTHING_CHANGED
 from homeleg.readiness.changes import Change, Void, may_be, void_by
@@ -110,9 +108,7 @@ def _enter(base: Base, laptop: Laptop, now: datetime, event: Event, about: Entry
 def _take_out(base: Base, aircraft: str, items: Sequence[str]) -> None:
     """Take the answers to told items out of the sorties flown with an aircraft."""
     for sortie in sorties_in(base):
-        if sortie.problems:
-            continue
-        if Path(read_sortie(sortie.path).texts[1][0]).stem == aircraft:
+        if sortie.record == aircraft:
             for item in items:
                 set_in_file(sortie.path, _KEPT_AT.get(item, ["told", item]), None)
 

@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from pathlib import Path
 from urllib.parse import quote
 
 from homeleg.briefing.day_strip import DAY_LAPTOP, DAY_PHONE, day_strip
@@ -189,8 +188,7 @@ def _open(
     base: Base, entry: SortieEntry, known: Known, book: Logbook | None, now: datetime
 ) -> Iterator[OpenThing]:
     """Give what is open, what loses aircraft most first."""
-    aircraft = Path(read_sortie(entry.path).texts[1][0]).stem
-    held = () if book is None else book.held
+    aircraft, held = entry.record, (() if book is None else book.held)
     if is_asked(held, aircraft):
         landed = last_landing(held, aircraft)
         note = "its record says so" if landed is None else _ago(landed, now)

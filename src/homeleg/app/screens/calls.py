@@ -1,5 +1,7 @@
 """The calls at the aircraft, one a screen; each answer goes into the sortie's file at once."""
 
+from dataclasses import dataclass
+from datetime import datetime
 from urllib.parse import quote, urlencode
 
 from starlette.exceptions import HTTPException
@@ -21,6 +23,26 @@ _LATER, _SAID = ",", "|"
 _LONGEST_NUMBER = 8
 
 
+@dataclass(frozen=True, slots=True)
+class _Void:
+    """Calls that unplugging would void, as spans of their numbers, and when the first was made."""
+
+    spans: tuple[tuple[int, int], ...]
+    since: datetime | None
+
+    @property
+    def words(self) -> str:
+        """The calls by number, with their verb; empty where there is none."""
+        if not self.spans:
+            return ""
+        parts = [
+            str(first) if first == last else f"{first} to {last}" for first, last in self.spans
+        ]
+        *others, end = parts
+        listed = f"{', '.join(others)} and {end}" if others else end
+        return f"call {listed} is" if listed.isdecimal() else f"calls {listed} are"
+
+
 def calls(request: Request) -> Response:
     """Ask the call that is due, or the one of the address; after the last, show how all stand."""
     entry, every = _asked_for(request)
@@ -30,7 +52,14 @@ def calls(request: Request) -> Response:
     later = _split(given.get("later", ""), _LATER)
     due = _due(every, given.get("item", ""), later)
     if due is None:
-        return page(request, "calls_made.html", entry=entry, every=every, void=_void(every))
+        return page(
+            request,
+            "calls_made.html",
+            entry=entry,
+            every=every,
+            void=_void(every),
+            aircraft=entry.record,
+        )
     return _shown(request, entry, every, due, given)
 
 
@@ -118,15 +147,20 @@ def _refused(due: FieldCall, said: list[str]) -> str:
     return f"Type a number of {call.unit}, such as 4."
 
 
-def _void(every: tuple[FieldCall, ...]) -> list[int]:
-    """Return the numbers of the calls that unplugging the pack would void."""
-    numbers: list[int] = []
+def _void(every: tuple[FieldCall, ...]) -> _Void:
+    """Return which calls unplugging the pack would void."""
+    spans: list[tuple[int, int]] = []
     first = 1
     for one in every:
+        last = first + len(one.calls) - 1
         if one.voided and one.stands != Stands.OPEN:
-            numbers += range(first, first + len(one.calls))
-        first += len(one.calls)
-    return numbers
+            joins = bool(spans) and spans[-1][1] == first - 1
+            spans[-1:] = [(spans[-1][0], last)] if joins else [*spans[-1:], (first, last)]
+        first = last + 1
+    since = (one.seen for one in every if one.voided and one.stands != Stands.OPEN)
+    return _Void(
+        spans=tuple(spans), since=min((at for at in since if at is not None), default=None)
+    )
 
 
 def _due(every: tuple[FieldCall, ...], item: str, later: list[str]) -> FieldCall | None:
