@@ -10,7 +10,7 @@
 | acknowledged for another plan or station | test_transfers |
 | last acknowledgement never sent | test_transfers, test_aftermath |
 | acknowledged, and the store cut or changed | test_session |
-| positions that are none | test_transfers |
+| positions that are none | test_transfers; told in words: here |
 | home as item 0 | test_session |
 | started again while it is read, while it is loaded | test_session, here; test_watch |
 | two vehicles | test_session |
@@ -31,9 +31,12 @@
 | Ctrl-C in a load, in a recording | test_stopping, test_recording |
 """
 
+import math
 import random
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -175,3 +178,27 @@ def test_a_vehicle_that_falls_silent_in_mid_reading_is_no_answer(
     with in_hand(wire) as port:
         assert run(["link", "compare", str(released), "--port", port]) == 6
     assert "no answer. Nothing was written." in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "strange",
+    [
+        {"z": math.nan},
+        {"z": math.inf},
+        {"x": 2_147_483_647, "y": 2_147_483_647},  # INT32_MAX: no position
+        {"params": (math.nan, math.nan, math.nan, math.nan)},
+        {"command": 65_535},
+        {"frame": 255},
+    ],
+)
+def test_numbers_that_are_none_are_a_difference_in_words(
+    released: Path, capsys: pytest.CaptureFixture[str], strange: dict[str, Any]
+) -> None:
+    wire = aircraft(released, loaded=True)
+    wire.vehicle.plans[0][2] = replace(wire.vehicle.plans[0][2], **strange)
+    with in_hand(wire) as port:
+        given = ["--port", port, *read_aloud(released)]
+        assert run(["link", "compare", str(released), *given]) == 5
+    said = capsys.readouterr()
+    assert said.out.startswith("NOT THE SAME")
+    assert said.err == ""

@@ -3,13 +3,17 @@
 import json
 import random
 import zlib
+from contextlib import nullcontext
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from homeleg.cli import link as cli_link
 from homeleg.cli.main import run
 from homeleg.desk import record_link
 from homeleg.desk.link_line import on_line
@@ -20,6 +24,7 @@ from homeleg.link.recorder import Recorder
 from homeleg.link.recording import header_line, read_recording, record_of
 from homeleg.link.splitter import Frame, frames_of
 from tests.link.fake_vehicle import FakeVehicle
+from tests.link.test_command import aircraft
 from tests.link.wire import OnTheWire, in_hand
 
 HEADER = header_line("homeleg", "2026-06-09T17:00:00+00:00", "tcp:127.0.0.1:1")
@@ -140,6 +145,31 @@ def test_from_the_wire_to_columns(tmp_path: Path, capsys: pytest.CaptureFixture[
     rows = out.read_text("utf-8").splitlines()
     assert rows[0] == "time_s,system,component,message,field,value"
     assert any(row.endswith(",7,1,HOME_POSITION,latitude,550000000") for row in rows)
+
+
+def test_home_that_was_moved_is_said_at_once_and_again_where_it_moves_on(
+    released: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: Any
+) -> None:
+    wire = aircraft(released, loaded=True)
+    launch = wire.home
+
+    def heed() -> None:
+        now_s = steady_clock.steady_s()
+        # 1e-7 degree of latitude is 11.1 mm by hand: 400 steps are 4.4 m, 1000 are 11 m.
+        steps = 0 if now_s < 2.0 else 400 if now_s < 4.0 else 1000 if now_s < 7.0 else 2000
+        wire.home = replace(launch, latitude_e7=launch.latitude_e7 + steps)
+        if now_s > 10.0:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(cli_link, "held_back", lambda: nullcontext(heed))
+    with in_hand(wire) as port:
+        out = str(tmp_path / "flight.rec")
+        assert run(["link", "record", str(released), "--port", port, "--out", out]) == 0
+    said = capsys.readouterr().err.splitlines()
+    assert [line[:34] for line in said if line.startswith("HOME")] == [
+        "HOME MOVED: it lies 11 m from the ",
+        "HOME MOVED: it lies 22 m from the ",
+    ]
 
 
 def test_what_is_no_recording_is_refused(

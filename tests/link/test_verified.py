@@ -1,5 +1,6 @@
 """For how long a comparison holds: what ends it, since when, and that nothing brings it back."""
 
+import json
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -148,6 +149,18 @@ def test_a_comparison_goes_on_listening(released: Path, capsys: pytest.CaptureFi
     assert "it says when that holds no more" in " ".join(said.out.split())
     assert re.search(r" \| verified \d s ago \(it does not number its plans", said.out)
     assert "the link was closed at the other end" in said.err
+
+
+def test_where_it_holds_no_more_is_kept_beside_the_release(released: Path) -> None:
+    wire = aircraft(released, loaded=True)
+    wire.silent_after_s, wire.patience_s = 8.0, 25.0
+    with in_hand(wire) as port:
+        given = ["--port", port, "--watch", *read_aloud(released)]
+        assert run(["link", "compare", str(released), *given]) == 6
+    path = next(released.parent.glob("*.aboard.jsonl"))
+    same, doubt = (json.loads(line) for line in path.read_text("utf-8").splitlines())
+    assert (same["end"], doubt["end"]) == ("SAME", "CANNOT TELL")
+    assert doubt["untold"] == ["nothing was heard of it for over 10 s"]
 
 
 def test_watching_is_not_for_json_alone(released: Path) -> None:

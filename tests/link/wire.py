@@ -35,6 +35,7 @@ class OnTheWire:
     patience_s: float = float("inf")  # with who asked, and asks no more
     version: int = 2
     settings: dict[str, float] = field(default_factory=dict)  # told each second
+    silent_after_s: float = float("inf")  # in hand; it says no word on its own from then on
     deaf_after: int | None = None  # messages; then it says no word, and the link stays open
     others: list[tuple[int, int]] = field(default_factory=list)  # stations heard on the link
     askers: set[tuple[int, int]] = field(default_factory=set)
@@ -109,7 +110,8 @@ class InHand:
         if not self._coming:
             time.sleep(0.0003)  # another thread may have its turn
             due_s = max(self._told_s + 1.0 - self.now_s, 0.0)
-            if due_s > timeout_s or self.wire.is_deaf:
+            silent = self.wire.is_deaf or self.now_s > self.wire.silent_after_s
+            if due_s > timeout_s or silent:
                 self.now_s += timeout_s
                 return b""
             self.now_s += due_s
