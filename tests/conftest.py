@@ -20,6 +20,7 @@ from homeleg.release.release import CarriedFile, Release, Stage
 from homeleg.release.signing import Signature
 from homeleg.route.geometry import LegKind
 from homeleg.sortie.assumptions import Assumption
+from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.limits import Limit, Question, Reading, RowKind, Sense
 from homeleg.verdict.result import (
     AircraftSummary,
@@ -281,6 +282,12 @@ def weather() -> Weather:
         visibility_m=None,
         cloud_base_above_launch_m=None,
     )
+
+
+@pytest.fixture
+def told(files: SortieFiles, weather: Weather, launch_time: datetime) -> Sortie:
+    """Return the sortie that a verdict made by hand is on, in the wind of these tests."""
+    return replace(files.sortie, weather=weather, launch_time=launch_time)
 
 
 @pytest.fixture

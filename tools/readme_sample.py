@@ -31,7 +31,7 @@ def sample_in(readme: str) -> str:
 def todays_sample() -> str:
     """Return what the program prints for the example today."""
     result = check_sortie(EXAMPLE)
-    return check_text(result.verdict, result.sortie.weather, result.sortie.launch_time)
+    return check_text(result.verdict, result.sortie)
 
 
 def main() -> None:

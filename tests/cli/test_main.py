@@ -9,7 +9,6 @@ import sys
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from types import SimpleNamespace
 from typing import Any
 
 import click
@@ -19,8 +18,8 @@ from homeleg.cli.commands import cli
 from homeleg.cli.main import run
 from homeleg.desk import answer, briefing, check, wind_window
 from homeleg.foundation.errors import InputFileError, OutOfModelError, Problem
+from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.result import Status, Verdict
-from homeleg.world.weather import Weather
 
 CheckCall = dict[str, Any]
 
@@ -34,7 +33,7 @@ class Terminal(io.StringIO):
 class FakeResult:
     verdict: Verdict
     sources: tuple[tuple[str, str], ...]
-    sortie: SimpleNamespace
+    sortie: Sortie
 
 
 def json_of(_result: FakeResult, *, given_at: datetime) -> str:
@@ -54,8 +53,7 @@ def calls() -> list[CheckCall]:
 def desk(
     monkeypatch: pytest.MonkeyPatch,
     make_verdict: Any,
-    weather: Weather,
-    launch_time: datetime,
+    told: Sortie,
     calls: list[CheckCall],
     tmp_path: Path,
 ) -> Any:
@@ -66,8 +64,7 @@ def desk(
             calls.append({"path": path, **options})
             if isinstance(outcome, Exception):
                 raise outcome
-            sortie = SimpleNamespace(weather=weather, launch_time=launch_time)
-            return FakeResult(make_verdict(outcome), (), sortie)
+            return FakeResult(make_verdict(outcome), (), told)
 
         # Somebody has settled the kernel's cache already: nothing is made in the tester's home.
         monkeypatch.setenv("NUMBA_CACHE_DIR", str(tmp_path))
@@ -197,7 +194,7 @@ def test_the_pages_are_written_on_the_paper_asked_for(
     [
         ([], 2048, None, False),
         (["--quick"], 2048, None, True),
-        (["--quick", "--members", "512"], 512, None, True),
+        (["--quick", "--members", "128"], 128, None, True),
         (["--members", "8192", "--seed", "4294967295"], 8192, 4294967295, False),
     ],
 )
@@ -226,6 +223,34 @@ def test_progress_is_wiped_before_the_answer(
     assert terminal.getvalue().endswith("\r\x1b[K")
     calls[0]["progress"]("flying", 0.25)
     assert terminal.getvalue().endswith("\r\x1b[Kflying 25 %")
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (["check", "s.toml", "--members", "x"], "x is no whole number from 16 to 65,536."),
+        (["check", "s.toml", "--members", "4"], "4 is no whole number from 16 to 65,536."),
+        (
+            ["check", "s.toml", "--quick", "--members", "4096"],
+            "--quick flies 256 at most, not 4,096",
+        ),
+        (
+            ["recheck", "s.toml", "--wind", "6 m/s from S", "--wind", "3 m/s from S"],
+            "it is given 2 times: 6 m/s from S and 3 m/s from S. Once is meant.",
+        ),
+        (
+            ["recheck", "s.toml", "--launch-here", "55", "5", "--launch-here", "55", "6"],
+            "it is given 2 times: 55 5 and 55 6.",
+        ),
+    ],
+)
+def test_options_that_cannot_be_meant(
+    capsys: pytest.CaptureFixture[str], options: list[str], words: str
+) -> None:
+    assert run(options) == 2
+    captured = capsys.readouterr()
+    assert words in captured.err
+    assert captured.out == ""
 
 
 def test_help_tells_the_numbers_of_the_desk(capsys: pytest.CaptureFixture[str]) -> None:

@@ -24,7 +24,7 @@ def test_each_edge_names_its_question() -> None:
         "GO",
         "marg",
         "-",
-        *["Makes", "headway", "2.0,", "Gets", "in", "3.0"],
+        *["marginal", "from", "2.0:", "Makes", "headway;", "NO-GO", "from", "3.0:", "Gets", "in"],
     ]
     assert lines[3].startswith("022.5")
     assert max(len(line) for line in lines) <= 120

@@ -1,5 +1,6 @@
 """Shares of a row's spread, and what to measure next, on formulas whose shares are known."""
 
+from dataclasses import replace
 from itertools import pairwise
 from statistics import NormalDist
 from types import SimpleNamespace
@@ -10,8 +11,9 @@ import pytest
 
 from homeleg.sortie.draws import Draws
 from homeleg.verdict.contributions import contributions
+from homeleg.verdict.judge import _in_doubt
 from homeleg.verdict.measure_next import measure_next
-from homeleg.verdict.result import Contribution, Contributions, Explained
+from homeleg.verdict.result import Contribution, Contributions, Explained, Percentiles
 
 
 def draws(count: int = 2048, **sd: float) -> Draws:
@@ -111,3 +113,19 @@ def test_at_most_three_each_once_the_best_first() -> None:
     of: Any = SimpleNamespace(value={name: drawn(1.0, 10.0) for name in names})
     tight = [row(mass=0.2, efficiency=0.3), row(mass=0.5, resistance=0.25, usable_charge=0.15)]
     assert [one.input for one in measure_next(tight, of)] == ["mass", "efficiency", "resistance"]
+
+
+@pytest.mark.parametrize(
+    ("p90", "hard", "asked"),
+    [(1.6, 1.0, True), (0.9, 1.0, False), (0.9, None, True)],
+)
+def test_nothing_is_measured_for_a_row_that_fails_anyway(
+    make_verdict: Any,
+    p90: float,
+    hard: float | None,
+    asked: bool,  # noqa: FBT001
+) -> None:
+    row = make_verdict().rows[1]
+    value = Percentiles(p10=0.2, p50=0.5, p90=p90)
+    tight = Contributions(row=row.limit.slug, r2=0.9, explained=Explained.REGRESSION, inputs=())
+    assert bool(_in_doubt([tight], [replace(row, value=value, hard=hard)])) is asked

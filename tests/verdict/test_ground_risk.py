@@ -59,9 +59,7 @@ def test_figures_by_hand(result: CheckResult) -> None:
 
 def test_it_is_noted_and_no_more(result: CheckResult) -> None:
     assert result.verdict.word is Status.GO
-    text = " ".join(
-        check_text(result.verdict, result.sortie.weather, result.sortie.launch_time).split()
-    )
+    text = " ".join(check_text(result.verdict, result.sortie).split())
     assert "Ground risk, noted only: class 4 before mitigation (12 people per km2" in text
     assert "(boundary 250 m)" in text
 

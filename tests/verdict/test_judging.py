@@ -109,3 +109,12 @@ def test_shortfall_is_nothing_at_want_and_one_at_hard() -> None:
     at_hard = judge_values(limit(Sense.AT_LEAST, Reading.ADVERSE, 3.0, 2.0), LADDER, cause="")
     assert at_want.shortfall == pytest.approx(0.0)
     assert at_hard.shortfall == pytest.approx(1.0)
+
+
+def test_flights_that_are_the_first_of_more_are_called_so() -> None:
+    row = judge_values(limit(Sense.AT_LEAST, Reading.ADVERSE, 1.0, 0.5), LADDER, cause="")
+    few = judge_event(row, 364, 768, "touch the ground", drawn=2048)
+    assert few.note == "364 of 768 computed flights (the first of 2,048) touch the ground"
+    assert (
+        judge_event(row, 30, 2048, "stall", drawn=2048).note == "30 of 2,048 computed flights stall"
+    )

@@ -1,9 +1,9 @@
 """What every command that gives a verdict shares: its options, where the answer goes, its exit."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -20,7 +20,9 @@ __all__ = [
     "give_answer",
     "is_said",
     "json_option",
+    "once",
     "quick_option",
+    "refuse_many_quick",
     "refuse_taken_files",
     "refuse_two_answers",
     "target_file",
@@ -28,7 +30,43 @@ __all__ = [
 
 EXIT_BY_WORD = {"GO": 0, "MARGINAL": 3, "NO-GO": 4}
 _STDOUT = Path("-")
+Given = TypeVar("Given", bound=str | tuple[str, ...])
 Command = TypeVar("Command", bound=Callable[..., None])
+
+
+class _Members(click.ParamType[int]):
+    """A number of computed flights."""
+
+    name = "number"
+    least, most = 16, 65_536
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        """Return the number, or say which numbers there are."""
+        try:
+            number = int(value)
+        except ValueError:
+            number = 0
+        if not self.least <= number <= self.most:
+            self.fail(f"{value} is no whole number from {self.least} to {self.most:,}.", param, ctx)
+        return number
+
+
+def refuse_many_quick(members: int | None, *, quick: bool) -> None:
+    """Refuse more flights than a quick answer has: it would have fewer than were asked for."""
+    from homeleg.desk.check import QUICK_MEMBERS
+
+    if quick and members is not None and members > QUICK_MEMBERS:
+        raise click.UsageError(
+            f"--quick flies {QUICK_MEMBERS} at most, not {members:,}: leave one of the two out."
+        )
+
+
+def once(_: click.Context, __: click.Parameter, values: Sequence[Given]) -> Given | None:
+    """Return what an option was given, and refuse it given twice; for options of `multiple`."""
+    if len(values) > 1:
+        said = " and ".join(one if isinstance(one, str) else " ".join(one) for one in values)
+        raise click.BadParameter(f"it is given {len(values)} times: {said}. Once is meant.")
+    return values[0] if values else None
 
 
 def target_file(_: click.Context, __: click.Parameter, target: Path | None) -> Path | None:
@@ -56,8 +94,9 @@ json_option = click.option(
 _OPTIONS = (
     click.option(
         "--members",
-        type=click.IntRange(16, 65_536),
-        help="Computed flights: 2048 unless told; with --quick at most 256.",
+        type=_Members(),
+        metavar="NUMBER",
+        help="Computed flights: 2048 unless told, 16 to 65536; with --quick at most 256.",
     ),
     quick_option,
     click.option(
@@ -110,8 +149,8 @@ def give_answer(result: "CheckResult", json_target: Path | None, *, field: bool)
     from homeleg.cli.field_text import field_text
     from homeleg.cli.text import check_text
 
-    told = result.sortie.weather, result.sortie.launch_time
-    say(field_text(result.verdict) if field else check_text(result.verdict, *told))
+    verdict = result.verdict
+    say(field_text(verdict) if field else check_text(verdict, result.sortie))
     if result.verdict.wind_window is not None:
         from homeleg.cli.window_text import window_text
 

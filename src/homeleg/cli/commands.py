@@ -16,6 +16,7 @@ from homeleg.cli.answering import (
     answer_files,
     answer_options,
     give_answer,
+    refuse_many_quick,
     refuse_taken_files,
     refuse_two_answers,
     target_file,
@@ -120,6 +121,7 @@ def check(
     refuse_two_answers(json_target, field=field)
     refuse_taken_files(also["briefing"])
     warn_of_slow_start()
+    refuse_many_quick(members, quick=quick)
     with computing() as progress:
         from homeleg.desk.check import DEFAULT_MEMBERS, check_sortie
 

@@ -1,24 +1,34 @@
 """`homeleg recheck`: the field's numbers into the same verdict."""
 
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 import click
 
-from homeleg.cli.answering import EXIT_BY_WORD, answer_files, answer_options, give_answer, is_said
+from homeleg.cli.answering import (
+    EXIT_BY_WORD,
+    answer_files,
+    answer_options,
+    give_answer,
+    is_said,
+    once,
+    refuse_many_quick,
+)
 from homeleg.cli.computing import computing, say, warn_of_slow_start
+
+# What is told twice was told wrong once.
+_option = partial(click.option, multiple=True, callback=once)
 
 
 @click.command()
 @click.argument("sortie", type=click.Path(path_type=Path))
-@click.option("--wind", help='Measured now, such as "6 m/s from 250 at 2 m".')
-@click.option("--gust", help='Its strongest gust, such as "9 m/s".')
-@click.option("--pack-temperature", help='Such as "8 degC".')
-@click.option(
-    "--launch-here", nargs=2, metavar="LAT LON", help="Launch from here; the route stays."
-)
-@click.option("--elevation", help='Of that point, such as "35 m AMSL"; else by terrain.')
-@click.option("--seen", help='When it was measured, such as "2026-06-09 16:55Z"; else now.')
+@_option("--wind", help='Measured now, such as "6 m/s from 250 at 2 m".')
+@_option("--gust", help='Its strongest gust, such as "9 m/s".')
+@_option("--pack-temperature", help='Such as "8 degC".')
+@_option("--launch-here", nargs=2, metavar="LAT LON", help="Launch from here; the route stays.")
+@_option("--elevation", help='Of that point, such as "35 m AMSL"; else by terrain.')
+@_option("--seen", help='When it was measured, such as "2026-06-09 16:55Z"; else now.')
 @answer_options
 @click.pass_context
 def recheck(
@@ -41,6 +51,7 @@ def recheck(
     """
     now = _time(seen)
     warn_of_slow_start()
+    refuse_many_quick(members, quick=quick)
     with computing() as progress:
         from homeleg.desk.check import DEFAULT_MEMBERS
         from homeleg.desk.recheck import recheck_sortie

@@ -141,7 +141,7 @@ def _checked(sortie: Path, now: datetime, given: dict[str, Any]) -> "Candidate":
     from homeleg.cli.text import check_text
 
     result = made.result
-    say(check_text(result.verdict, result.sortie.weather, result.sortie.launch_time))
+    say(check_text(result.verdict, result.sortie))
     say(f"\nRelease code {made.draft.code}\n")
     return made
 

@@ -3,13 +3,17 @@
 import math
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from homeleg.formats.check_json import Change
 from homeleg.foundation import constants as c
 from homeleg.foundation.estimate import Basis, Estimate
+from homeleg.foundation.stated_text import shown_time
+from homeleg.release.read_aloud import position_words
 from homeleg.sortie.assumptions import Assumption
 from homeleg.sortie.rules import RuleProfile
+from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.cautions import GROUND, WIND, word_caution
 from homeleg.verdict.estimate_figure import estimate_figure
 from homeleg.verdict.limits import Sense
@@ -22,9 +26,9 @@ from homeleg.verdict.result import (
     Verdict,
     WayHome,
 )
-from homeleg.verdict.wording import clock, commit_line, tightest
+from homeleg.verdict.wording import clock, commit_line, has_room, tightest
 from homeleg.verdict.wording import figure as printed
-from homeleg.world.weather import Weather, WindReport
+from homeleg.world.weather import WindReport
 
 __all__ = [
     "at_the_field",
@@ -53,7 +57,7 @@ _ASCII = str.maketrans(
 )
 
 
-def check_text(verdict: Verdict, weather: Weather, launch_time: datetime) -> str:
+def check_text(verdict: Verdict, sortie: Sortie) -> str:
     """Return the whole answer as lines of text, the wind it rests on with its age at launch."""
     blocks = [
         _head(verdict),
@@ -63,7 +67,7 @@ def check_text(verdict: Verdict, weather: Weather, launch_time: datetime) -> str
         ],
         _legs(verdict.flight.legs),
         commit_lines(verdict),
-        [*_around(verdict), *_inputs(verdict, weather, launch_time), *_rules(verdict.rules)],
+        [*_around(verdict), *_inputs(verdict, sortie), *_rules(verdict.rules)],
         at_the_field(verdict),
         [word_caution(verdict.word), GROUND],
     ]
@@ -126,7 +130,14 @@ def _row(row: Row, verdict: Verdict) -> Iterator[str]:
         beside.append(f"limit changed: {row.limit.changed}")
     reading = "" if row.reading is None else f": {printed(row.reading, unit)}"
     figures = f" ({', '.join(beside)})" if beside else ""
-    yield f"{row.status.value:<{len(_INDENT)}}{row.limit.title}{reading}{figures}"
+    title = f"{row.limit.title}{reading}{figures}"
+    if row.status is not Status.GO and row.note and has_room(row):
+        # The figure is good: something else decided, and comes first.
+        yield f"{row.status.value:<{len(_INDENT)}}{_sentence(row.note)}"
+        yield f"{_INDENT}Otherwise: {title[0].lower()}{title[1:]}."
+        row = replace(row, note="")
+    else:
+        yield f"{row.status.value:<{len(_INDENT)}}{title}"
     yield from _why(row)
     for reason in verdict.reasons:
         if reason.row == row.limit.slug:
@@ -334,10 +345,20 @@ def _room(verdict: Verdict) -> str:
     return f"{words}."
 
 
-def _inputs(verdict: Verdict, weather: Weather, launch: datetime) -> list[str]:
+def _inputs(verdict: Verdict, sortie: Sortie) -> list[str]:
+    weather = sortie.weather
     reports = [*([weather.surface] if weather.surface else []), *weather.layers]
-    winds = " ".join(f"{_wind(report, launch)}." for report in reports)
-    return [f"Wind: {winds} {WIND}", _assumed(verdict.assumptions)]
+    winds = " ".join(f"{_wind(report, sortie.launch_time)}." for report in reports)
+    return [_site(verdict, sortie), f"Wind: {winds} {WIND}", _assumed(verdict.assumptions)]
+
+
+def _site(verdict: Verdict, sortie: Sortie) -> str:
+    """Return where and when it launches: a slip of a digit is seen here, or nowhere."""
+    site = sortie.site
+    place = position_words(math.degrees(site.latitude_rad), math.degrees(site.longitude_rad), 5)
+    daylight = [row.note for row in verdict.rows if row.limit.slug == "sight.daylight" and row.note]
+    told = (f"{place}, {site.elevation_amsl_m:.0f} m AMSL", shown_time(sortie.launch_time))
+    return f"Launch: {'; '.join([*told, *daylight])}."
 
 
 def _wind(report: WindReport, launch: datetime) -> str:

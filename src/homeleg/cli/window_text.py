@@ -8,6 +8,7 @@ from homeleg.verdict.result import Status, WindPoint, WindWindow
 __all__ = ["window_text"]
 
 _WORDS = {Status.GO: "GO", Status.MARGINAL: "marg", Status.NO_GO: "-"}
+_CLOSING = {Status.MARGINAL: "marginal", Status.NO_GO: "NO-GO"}
 _WIDTH = 6
 
 
@@ -19,7 +20,7 @@ def window_text(window: WindWindow) -> str:
         f"{window.members} flights a wind. - is NO-GO.",
         f"{'from':<6}"
         + "".join(f"{speed:>{_WIDTH}.1f}" for speed in speeds)
-        + " m/s  marginal from, NO-GO from",
+        + " m/s  what closes it",
     ]
     by_direction = groupby(window.points, key=lambda point: point.from_true_rad)
     lines += [_direction(from_rad, list(points)) for from_rad, points in by_direction]
@@ -32,5 +33,7 @@ def _direction(from_true_rad: float, points: list[WindPoint]) -> str:
     for before, after in zip([None, *points], points, strict=False):
         worse = after.status is not Status.GO and (before is None or before.status != after.status)
         if worse and after.question is not None:
-            edges.append(f"{after.question.title} {after.speed_m_s:.1f}")
-    return f"{math.degrees(from_true_rad):05.1f} {words}      {', '.join(edges)}".rstrip()
+            edges.append(
+                f"{_CLOSING[after.status]} from {after.speed_m_s:.1f}: {after.question.title}"
+            )
+    return f"{math.degrees(from_true_rad):05.1f} {words}      {'; '.join(edges)}".rstrip()

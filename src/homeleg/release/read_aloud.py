@@ -58,10 +58,10 @@ def item_words(item: PlainItem) -> str:
     return f"{item.name}, {kind_words(item)}: {'; '.join(parts)}"
 
 
-def position_words(latitude_deg: float, longitude_deg: float) -> str:
-    """Return latitude and longitude to 1e-7 degree, with their letters."""
+def position_words(latitude_deg: float, longitude_deg: float, decimals: int = 7) -> str:
+    """Return latitude and longitude in decimal degrees, with their letters."""
     north, east = "N" if latitude_deg >= 0.0 else "S", "E" if longitude_deg >= 0.0 else "W"
-    return f"{abs(latitude_deg):.7f} {north} {abs(longitude_deg):.7f} {east}"
+    return f"{abs(latitude_deg):.{decimals}f} {north} {abs(longitude_deg):.{decimals}f} {east}"
 
 
 def height_words(height: StatedHeight) -> str:

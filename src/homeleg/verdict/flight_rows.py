@@ -12,6 +12,7 @@ from homeleg.sortie.unknown_ground import unknown_under
 from homeleg.verdict.evidence import Evidence
 from homeleg.verdict.judging import EVENT_SHARE, judge_event
 from homeleg.verdict.result import Place, Row, Status
+from homeleg.verdict.standing import ceilings_m, naming_what_stands_there
 
 Array = NDArray[np.float64]
 
@@ -187,10 +188,15 @@ def _ground(evidence: Evidence) -> Row:
     if cause == "datum":
         act = "check the heights: they are AMSL, and would do if they were meant above launch"
     row = evidence.row("ground.route", values, cause=cause, act=act, place=c.GROUND_PLACE)
+    if cause != "datum" and row.where is not None:
+        raised_m = row.where.height_above_launch_m + math.ceil(max(short, 1.0))
+        if raised_m > ceilings_m(evidence)[1]:
+            around = f"lead the route around it: {raised_m:.0f} m above launch is over the ceiling"
+            row = replace(row, act=around)
     row = evidence.event(
         row, evidence.ended_in(c.TOUCHED_GROUND), "touch the ground on the way", _mend_ground
     )
-    return _over_unknown_ground(evidence, row)
+    return naming_what_stands_there(evidence, _over_unknown_ground(evidence, row))
 
 
 def _mend_ground(row: Row, leg: Leg) -> Row:

@@ -15,6 +15,7 @@ from homeleg.verdict.heard_rows import link_at
 from homeleg.verdict.judging import EVENT_SHARE, judge_event, percentiles
 from homeleg.verdict.motor_rows import glide_edge_summary, worst_stop
 from homeleg.verdict.result import HomeFrom, Percentiles, Place, Row, Status, TurnBack, WayHome
+from homeleg.verdict.standing import ceilings_m, naming_what_stands_there
 from homeleg.way_home.home_plan import assumed_of
 from homeleg.way_home.motor_stopped import MotorStopped
 from homeleg.way_home.search import LEAST_FLYING, SPENT, Departures, HomeSearch, clearance
@@ -33,7 +34,7 @@ Array = NDArray[np.float64]
 _MISSED_APPROACHES = 2
 _CIRCUIT_S = 90.0
 _HOLDING_S = 120.0
-_LOW_TAIL = 10.0
+_LOW_TAIL, _HIGH_TAIL = 10.0, 90.0
 _NEARLY_FULL = 0.95
 
 
@@ -176,7 +177,9 @@ def stalls_on_the_way_home(evidence: Evidence, row: Row, search: HomeSearch | No
         return row
     departures, number = search.worst_for(c.STALLED)
     stalled = departures.ended_in(c.STALLED)[number]
-    judged = judge_event(row, int(stalled.sum()), stalled.size, "stall on the way home")
+    judged = judge_event(
+        row, int(stalled.sum()), stalled.size, "stall on the way home", drawn=_drawn(evidence)
+    )
     if judged is row:
         return row
     return replace(
@@ -201,7 +204,13 @@ def _arrives(evidence: Evidence, search: HomeSearch) -> Row:
         int(missing.sum()),
         missing.size,
         f"do not come home when the link is lost at {departures.seconds[number]:.0f} s",
+        drawn=_drawn(evidence),
     )
+
+
+def _drawn(evidence: Evidence) -> int:
+    """Return how many flights were drawn: home, from every second, only the first are flown."""
+    return evidence.flown.draws.members
 
 
 def _ground(evidence: Evidence, search: HomeSearch) -> Row:
@@ -216,19 +225,23 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
         return does_not_apply(limit, "as the route: it is too short to be left")
     values = clear[number]
     missing_m = (limit.want or 0.0) - float(np.nanpercentile(values, 10.0))
-    raised = search.plans[departures.plans[number]].height_m + math.ceil(max(missing_m, 1.0))
+    rise_m = math.ceil(max(missing_m, 1.0))
+    raised_m = search.plans[departures.plans[number]].height_m + rise_m
+    act = f"set the return height to {raised_m:.0f} m above launch, or return another way"
+    if _breaks_the_ceiling(evidence, departures, number, rise_m, raised_m):
+        act = f"return another way: {raised_m:.0f} m above launch would be over the ceiling"
     row = evidence.row(
         "ground.way_home",
         values,
         cause="return height",
-        act=f"set the return height to {raised:.0f} m above launch, or return another way",
+        act=act,
         note=_noted(search, number, ""),
     )
     row = replace(row, where=_lowest_place(evidence, departures, number, values))
     from_where, worst = search.worst_for(c.TOUCHED_GROUND)
     touched = from_where.ended_in(c.TOUCHED_GROUND)[worst]
     words = _noted(search, worst, "touch the ground on the way home")
-    judged = judge_event(row, int(touched.sum()), touched.size, words)
+    judged = judge_event(row, int(touched.sum()), touched.size, words, drawn=_drawn(evidence))
     if judged is not row and row.status is Status.GO:
         # The way itself has room: it is the pattern after it that meets the ground.
         judged = replace(judged, cause="ground", act=PATTERN_ACT)
@@ -245,7 +258,19 @@ def _ground(evidence: Evidence, search: HomeSearch) -> Row:
             act="give ground that reaches under every way home",
             note="the ground under the way home is not known all the way",
         )
-    return row
+    return naming_what_stands_there(evidence, row)
+
+
+def _breaks_the_ceiling(
+    evidence: Evidence, departures: Departures, number: int, rise_m: float, raised_m: float
+) -> bool:
+    """Tell whether a way home flown higher would be over the ceiling."""
+    over_ground_m, over_launch_m = ceilings_m(evidence)
+    high_m = departures.column(c.CEILING_PLACE)[number][departures.flying[number]]
+    high_m = high_m[np.isfinite(high_m)]
+    if raised_m > over_launch_m or high_m.size == 0:
+        return raised_m > over_launch_m
+    return float(np.percentile(high_m, _HIGH_TAIL)) + rise_m > over_ground_m
 
 
 def _lowest_place(evidence: Evidence, departures: Departures, number: int, values: Array) -> Place:
@@ -319,7 +344,8 @@ def _turn_back(evidence: Evidence, search: HomeSearch) -> TurnBack | None:
     want = (evidence.limits["home.charge"].want or 0.0) / 100.0
     first = search.first
     left = _charge_left(evidence, first)
-    enough = first.flying.mean(axis=1) >= LEAST_FLYING
+    # Where every flight met the ground on its way home, none tells of charge.
+    enough = (first.flying.mean(axis=1) >= LEAST_FLYING) & np.any(np.isfinite(left), axis=1)
     low = np.array(
         [
             np.nanpercentile(row, 10.0) if ok else np.nan

@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 from homeleg.flight import layout as c
 from homeleg.flight.ensemble import Flown
 from homeleg.foundation.constants import NINE_IN_TEN_Z
-from homeleg.foundation.heights import Datum
 from homeleg.route.geometry import LegKind
 from homeleg.sortie.resolved import Departure, ResolvedSortie
 from homeleg.verdict.corridor import Corridor, corridor_of
@@ -18,8 +17,9 @@ from homeleg.verdict.judging import judge_event
 from homeleg.verdict.limits import Limit
 from homeleg.verdict.oddities import looks_amsl
 from homeleg.verdict.result import Row
+from homeleg.verdict.standing import ceilings_m
 from homeleg.verdict.undeclared import undeclared
-from homeleg.way_home.search import SPENT, HomeSearch, fly_plans
+from homeleg.way_home.search import SPENT, HomeSearch, clearance, fly_plans
 from homeleg.world.outline import Points, distance_outside, hull_of_circles
 from homeleg.world.site import GROUND_OF_PEOPLE, KeepOutGround, KeepOutKind
 
@@ -28,7 +28,7 @@ Array = NDArray[np.float64]
 __all__ = ["hull_of_plan", "inside_rows"]
 
 _LEAST_FLYING = 0.5
-_HIGH_TAIL = 90.0
+_LOW_TAIL, _HIGH_TAIL = 10.0, 90.0
 # Ways home flown again over bare ground where trees stand: this many members, every so many
 # departures of the search's second stage. Ours.
 _BARE_MEMBERS, _BARE_EVERY = 64, 4
@@ -56,24 +56,15 @@ class _Heights:
     over_launch_m: Array
     cause: str
     act: str
+    room_below_m: float = math.inf
 
 
 def _ceiling(evidence: Evidence, corridor: Corridor, home: HomeSearch | None) -> Row:
     """Return the worse of route and way home, over the ground and under the boundary's top."""
-    limit = evidence.limits["inside.ceiling"]
     flown_heights = [_route_heights(evidence, corridor)]
     if home is not None:
         flown_heights += _home_heights(evidence, home)
-    ground_limit_m = limit.hard or math.inf
-    launch_limit_m = math.inf
-    boundary = evidence.resolved.sortie.site.boundary
-    if boundary is not None:
-        top_m = boundary.top.value_m
-        if boundary.top.above is Datum.AGL:
-            ground_limit_m = min(ground_limit_m, top_m)
-        else:
-            amsl = boundary.top.above is Datum.AMSL
-            launch_limit_m = top_m - amsl * evidence.resolved.sortie.site.elevation_amsl_m
+    ground_limit_m, launch_limit_m = ceilings_m(evidence)
     rows = [
         _ceiling_row(evidence, heights, values_m, hard_m)
         for heights in flown_heights
@@ -94,6 +85,9 @@ def _ceiling_row(evidence: Evidence, heights: _Heights, values_m: Array, hard_m:
     want_m = want_m if limit.want is None else min(want_m, limit.want)
     high_m = float(np.percentile(values_m[np.isfinite(values_m)], _HIGH_TAIL))
     lower_m = math.ceil(max(high_m - want_m, 1.0))
+    act = f"{heights.act} by {lower_m:.0f} m"
+    if lower_m > heights.room_below_m:
+        act = f"return another way: {lower_m:.0f} m lower would not clear the ground below this one"
     where = "over the ground" if values_m is heights.over_ground_m else "above launch"
     return evidence.row(
         "inside.ceiling",
@@ -101,7 +95,7 @@ def _ceiling_row(evidence: Evidence, heights: _Heights, values_m: Array, hard_m:
         want=want_m,
         hard=hard_m,
         cause=heights.cause,
-        act=f"{heights.act} by {lower_m:.0f} m",
+        act=act,
         note=where,
     )
 
@@ -146,8 +140,19 @@ def _home_heights(evidence: Evidence, home: HomeSearch) -> list[_Heights]:
             over_launch_m=up_m,
             cause="return height",
             act="lower the return height, or the item before it,",
+            room_below_m=_room_below_m(evidence, home),
         )
     ]
+
+
+def _room_below_m(evidence: Evidence, home: HomeSearch) -> float:
+    """Return by how much the lowest way home may be lower still, for nine in ten. [m]."""
+    clear_m = clearance(evidence.flown, home.worst)
+    read = clear_m[np.isfinite(clear_m).mean(axis=1) >= _LEAST_FLYING]
+    if read.size == 0:
+        return math.inf
+    least_m = float(np.min(np.nanpercentile(read, _LOW_TAIL, axis=1)))
+    return least_m - (evidence.limits["ground.way_home"].want or 0.0)
 
 
 def _over_bare_ground(flown: Flown) -> Flown:
@@ -185,7 +190,10 @@ def _boundary(evidence: Evidence, corridor: Corridor) -> Row:
         more = corridor_of(evidence.flown, _MORE_MEMBERS)
         spare_m = _spare_m(hull, boundary.hull_margin_m, more)
         outside = np.fmin.reduce(np.where(_comes_home(evidence, more), spare_m, np.nan)) < 0.0
-    return judge_event(row, int(outside.sum()), outside.size, "fly outside the boundary")
+    drawn = evidence.flown.draws.members
+    return judge_event(
+        row, int(outside.sum()), outside.size, "fly outside the boundary", drawn=drawn
+    )
 
 
 def _comes_home(evidence: Evidence, corridor: Corridor) -> NDArray[np.bool_]:

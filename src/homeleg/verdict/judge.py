@@ -28,7 +28,7 @@ from homeleg.verdict.inside_rows import inside_rows
 from homeleg.verdict.judging import EVENT_SHARE, wilson
 from homeleg.verdict.landing_rows import landing_rows
 from homeleg.verdict.launch_rows import launch_rows
-from homeleg.verdict.limits import Limit, Question, RowKind
+from homeleg.verdict.limits import Limit, Question, RowKind, Sense
 from homeleg.verdict.mass_rows import mass_rows
 from homeleg.verdict.measure_next import measure_next
 from homeleg.verdict.motor_rows import motor_rows
@@ -95,7 +95,7 @@ def judge(
         word=_word(rows),
         headline="",
         summary="",
-        valid_until=_until(rows, flown),
+        valid_until=None if provisional else _until(rows, flown),
         provisional=provisional,
         reasons=reasons,
         answers=tuple(_answer(question, rows) for question in Question),
@@ -110,7 +110,7 @@ def judge(
         commit=commit_circle(evidence, rows),
         gates=gates(evidence),
         contributions=tight,
-        measure_next=measure_next(tight, flown.draws),
+        measure_next=measure_next(_in_doubt(tight, rows), flown.draws),
         departure=flown.departure.words,
         endings=_endings(flown),
         with_reserve=_with_reserve(evidence),
@@ -170,6 +170,22 @@ def _contributions(rows: tuple[Row, ...], flown: Flown) -> tuple[Contributions, 
         if row.values is not None
     )
     return tuple(one for one in found if one is not None and one.inputs)
+
+
+def _in_doubt(tight: Sequence[Contributions], rows: Sequence[Row]) -> list[Contributions]:
+    """Return what moves the rows of which the good end of the spread meets the hard limit.
+
+    Where even that fails, no better number mends it.
+    """
+    by_slug = {row.limit.slug: row for row in rows}
+    return [one for one in tight if not _fails_anyway(by_slug[one.row])]
+
+
+def _fails_anyway(row: Row) -> bool:
+    if row.value is None or row.hard is None:
+        return False
+    at_least = row.limit.sense is Sense.AT_LEAST
+    return row.value.p90 < row.hard if at_least else row.value.p10 > row.hard
 
 
 def deciding_row(rows: Sequence[Row]) -> Row | None:

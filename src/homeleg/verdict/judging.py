@@ -136,17 +136,21 @@ def judge_values(
     )
 
 
-def judge_event(row: Row, happened: int, of: int, words: str) -> Row:
-    """Return `row`, or a NO-GO in its place when too many flights ended in its event."""
+def judge_event(row: Row, happened: int, of: int, words: str, *, drawn: int | None = None) -> Row:
+    """Return `row`, or a NO-GO in its place when too many flights ended in its event.
+
+    `drawn` is of how many those looked at are the first.
+    """
     share = wilson(happened, of)
     if share.value <= EVENT_SHARE:
         return row
+    first = f" (the first of {drawn:,})" if drawn is not None and of < drawn else ""
     return replace(
         row,
         status=Status.NO_GO,
         shortfall=max(row.shortfall, 1.0) + share.value,
         share_beyond_hard=share,
-        note=f"{happened} of {of} computed flights {words}",
+        note=f"{happened:,} of {of:,} computed flights{first} {words}",
     )
 
 

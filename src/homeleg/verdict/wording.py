@@ -15,6 +15,7 @@ __all__ = [
     "clock",
     "commit_line",
     "figure",
+    "has_room",
     "headline",
     "how_they_ended",
     "sentence",
@@ -130,7 +131,7 @@ def _spoken(row: Row) -> str:
     words = SPOKEN.get(row.limit.slug)
     if row.reading is not None and row.reading < 0.0:
         words = SPOKEN_BELOW_ZERO.get(row.limit.slug, words)
-    by_figure = not row.note or not ("computed flights" in row.note or _has_room(row))
+    by_figure = not row.note or not ("computed flights" in row.note or has_room(row))
     if words is None or row.reading is None or row.want is None or not by_figure:
         return _row_words(row)
     at_home = row.where is not None and "way home" in row.where.leg
@@ -146,7 +147,7 @@ def _row_words(row: Row) -> str:
     words = _plain(row)
     if row.reading is None:
         return f"{words} ({row.note})" if row.note else words
-    if row.note and ("computed flights" in row.note or _has_room(row)):
+    if row.note and ("computed flights" in row.note or has_room(row)):
         return row.note
     bound = ""
     if row.want is not None:
@@ -155,7 +156,7 @@ def _row_words(row: Row) -> str:
     return f"{words} {figure(row.reading, row.limit.unit)}{bound}"
 
 
-def _has_room(row: Row) -> bool:
+def has_room(row: Row) -> bool:
     """Return whether the figure itself meets the want limit: something else decided the row."""
     if row.reading is None or row.want is None:
         return False
