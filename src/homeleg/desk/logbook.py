@@ -8,7 +8,10 @@ What the other rooms of the desk need of it:
   `since.flights_of`, `packs.packs_of`, `packs.pack_in`, `due.maintenance_due`, `due.papers_held`,
   `due.open_defects`. An aircraft goes by its name in the base: the file's, without its ending.
 - `open_logbook(base, laptop, now)`: the same, made where there is none, after writing down what
-  the base's files tell and the logbook does not yet: changed aircraft, releases, flights noted.
+  the base's files tell and the logbook does not yet: changed aircraft, releases, comparisons,
+  flights noted.
+- `notice_around(path, laptop, now)`: the same for the base a file lies in, if that has a logbook;
+  for whoever has just written such a file.
 - `enter(base, laptop, now, thing, ...)`: one more entry. `homeleg.readiness.entries` has the kinds.
 - `logbook_laptop.this_laptop(environment, platform)`: whose book is written.
 """
@@ -18,16 +21,18 @@ from datetime import datetime
 from pathlib import Path
 
 from homeleg.desk.base import Base
+from homeleg.desk.logbook_base import base_around
 from homeleg.desk.logbook_notice import noticed
 from homeleg.desk.logbook_refusals import refuse_entry
+from homeleg.desk.one_at_a_time import one_at_a_time
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.units import shown
 from homeleg.logbook.record import Draft
-from homeleg.logbook.store import Laptop, append, begin, read_entries
+from homeleg.logbook.store import Laptop, append, begin, may_write, read_entries
 from homeleg.readiness.entries import Entry, Thing, standing
 from homeleg.release.code import typed_code
 
-__all__ = ["Logbook", "enter", "logbook_of", "logbook_path", "open_logbook"]
+__all__ = ["Logbook", "enter", "logbook_of", "logbook_path", "notice_around", "open_logbook"]
 
 _FILE = "logbook.db"
 
@@ -65,16 +70,24 @@ def logbook_of(base: Base) -> Logbook | None:
 def open_logbook(base: Base, laptop: Laptop, now: datetime) -> Logbook:
     """Return the logbook of a base, with what its files tell written down.
 
-    Made where there is none. Raises InputFileError where it cannot be read or written.
+    Made where there is none; where it may only be read, as it stands. Raises InputFileError where
+    it cannot be read or written.
     """
     path = logbook_path(base)
-    begin(path)
-    book = _read(path)
-    drafts = noticed(base, book.held, now)
-    if not drafts:
-        return book
-    append(path, drafts, laptop, written_at=now)
-    return _read(path)
+    if path.exists() and not may_write(path):
+        return _read(path)
+    with one_at_a_time(base.folder):
+        return _with_noticed(base, laptop, now)
+
+
+def notice_around(path: Path, laptop: Laptop, now: datetime) -> None:
+    """Write down what the files of the base tell in which a file lies, if it has a logbook.
+
+    Raises InputFileError where that cannot be done.
+    """
+    base = base_around(path)
+    if base is not None and logbook_path(base).exists():
+        open_logbook(base, laptop, now)
 
 
 def enter(
@@ -91,15 +104,26 @@ def enter(
     Raises InputFileError for a time that cannot be, for what stands there already, and where the
     logbook cannot be written.
     """
-    book = open_logbook(base, laptop, now)
     draft = Draft(
         thing=thing,
         at=(at or now).replace(microsecond=0),
         about=None if about is None else about.digest,
     )
-    refuse_entry(draft, about, book.held, now)
-    [entry] = append(logbook_path(base), [draft], laptop, written_at=now)
+    with one_at_a_time(base.folder):
+        refuse_entry(draft, about, _with_noticed(base, laptop, now).held, now)
+        [entry] = append(logbook_path(base), [draft], laptop, written_at=now)
     return entry
+
+
+def _with_noticed(base: Base, laptop: Laptop, now: datetime) -> Logbook:
+    path = logbook_path(base)
+    begin(path)
+    book = _read(path)
+    drafts = noticed(base, book.entries, now)
+    if not drafts:
+        return book
+    append(path, drafts, laptop, written_at=now)
+    return _read(path)
 
 
 def _read(path: Path) -> Logbook:

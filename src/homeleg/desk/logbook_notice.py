@@ -1,10 +1,12 @@
 """What the files of a base tell and its logbook does not yet: nobody types it twice.
 
 A changed aircraft file becomes an entry of its configuration, a release file one of the release,
-and a flight noted in an aircraft file one of the flight.
+a comparison kept beside it one of the comparison, and a flight noted in an aircraft file one of
+the flight.
 """
 
 import tomllib
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -13,12 +15,22 @@ from typing import Any
 from homeleg.aircraft.record import FlownEnergy
 from homeleg.desk.base import Base, title_of
 from homeleg.formats.aircraft_file import aircraft_from_text
+from homeleg.formats.proof_file import read_proofs
 from homeleg.formats.release_file import read_release
 from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.foundation.errors import InputFileError
 from homeleg.logbook.record import Draft
 from homeleg.readiness.changes import Change, may_be
-from homeleg.readiness.entries import Configuration, Entry, Flight, Released, Withdrawal, things
+from homeleg.readiness.entries import (
+    Compared,
+    Configuration,
+    Entry,
+    Flight,
+    Released,
+    Withdrawal,
+    standing,
+    things,
+)
 from homeleg.release.release import Release, Stage
 
 __all__ = ["changed_values", "noticed"]
@@ -27,14 +39,18 @@ _ENDING = ".release.json"
 _NONE = "nothing"
 
 
-def noticed(base: Base, held: Sequence[Entry], now: datetime) -> list[Draft]:
+def noticed(base: Base, entries: Sequence[Entry], now: datetime) -> list[Draft]:
     """Return the entries that the files of a base ask for, the earliest first.
 
-    A file that cannot be read yet is left for later.
+    A file that cannot be read yet is left for later, and what was withdrawn stays so.
     """
     now = now.replace(microsecond=0)
     files = {path.name.removesuffix(_ENDING): path for path in _release_files(base)}
-    drafts = [*_new_releases(base, files, held, now), *_changed_aircraft(base, files, held, now)]
+    drafts = [
+        *_new_releases(base, files, entries, now),
+        *_new_comparisons(files, entries, now),
+        *_changed_aircraft(base, files, entries, now),
+    ]
     return sorted(drafts, key=lambda draft: draft.at)
 
 
@@ -55,9 +71,9 @@ def _release_files(base: Base) -> list[Path]:
 
 
 def _new_releases(
-    base: Base, files: Mapping[str, Path], held: Sequence[Entry], now: datetime
+    base: Base, files: Mapping[str, Path], entries: Sequence[Entry], now: datetime
 ) -> Iterator[Draft]:
-    known = {release.code for _, release in things(held, Released)}
+    known = {release.code for _, release in things(entries, Released)}
     for code, path in files.items():
         release = None if code in known else _release(path)
         if release is None or release.code != code:
@@ -76,10 +92,35 @@ def _new_releases(
         yield Draft(thing=thing, at=min(release.given_at.replace(microsecond=0), now))
 
 
-def _changed_aircraft(
-    base: Base, files: Mapping[str, Path], held: Sequence[Entry], now: datetime
+def _new_comparisons(
+    files: Mapping[str, Path], entries: Sequence[Entry], now: datetime
 ) -> Iterator[Draft]:
-    last = {record.aircraft: record.text for _, record in things(held, Configuration)}
+    known = {(one.release, entry.at, one.means) for entry, one in things(entries, Compared)}
+    counts = Counter(code for code, _, _ in known)
+    for code, path in files.items():
+        kept = path.with_name(f"{code}.aboard.jsonl")
+        if not kept.is_file() or len(kept.read_bytes().splitlines()) <= counts[code]:
+            continue
+        release = _release(path)
+        for proof in () if release is None else read_proofs(release, path):
+            if release is None or proof is None or proof.at > now:
+                continue
+            at = proof.at.replace(microsecond=0)
+            thing = Compared(
+                aircraft=_aircraft_of(release),
+                release=code,
+                end=proof.end.value,
+                means=proof.means.value,
+                differences=len(proof.unlike),
+            )
+            if (code, at, thing.means) not in known:
+                yield Draft(thing=thing, at=at)
+
+
+def _changed_aircraft(
+    base: Base, files: Mapping[str, Path], entries: Sequence[Entry], now: datetime
+) -> Iterator[Draft]:
+    last = {record.aircraft: record.text for _, record in things(standing(entries), Configuration)}
     for path in sorted(base.aircraft.glob("*.toml")):
         text = None if path.name.startswith(".") or not base.holds(path) else _aircraft_text(path)
         before = last.get(path.stem)
@@ -90,7 +131,7 @@ def _changed_aircraft(
             aircraft=path.stem, text=text, changed=changed, supposed=_supposed(changed)
         )
         yield Draft(thing=thing, at=now)
-        yield from _flights(path.stem, before or "", text, files, held, now)
+        yield from _flights(path.stem, before or "", text, files, entries, now)
 
 
 def _flights(
@@ -98,19 +139,21 @@ def _flights(
     before: str,
     after: str,
     files: Mapping[str, Path],
-    held: Sequence[Entry],
+    entries: Sequence[Entry],
     now: datetime,
 ) -> Iterator[Draft]:
     """Return the flights that notes have put into an aircraft's text, and those taken out."""
-    entered = {flight.release: entry for entry, flight in things(held, Flight)}
-    noted = _noted(after)
+    entered = {flight.release: entry for entry, flight in things(standing(entries), Flight)}
+    ever = {flight.release for _, flight in things(entries, Flight)}
+    noted, noted_before = _noted(after), _noted(before)
     for code, flown in noted.items():
         release = _release(files[code]) if code in files else None
-        if code not in entered and release is not None:
+        is_new = code not in noted_before or code not in ever
+        if code not in entered and release is not None and is_new:
             thing = _flight(aircraft, release, flown)
             latest = now - timedelta(seconds=thing.duration_s)
             yield Draft(thing=thing, at=min(flown.on, latest).replace(microsecond=0))
-    for code in _noted(before):
+    for code in noted_before:
         if code in entered and code not in noted:
             gone = Withdrawal(by="the note's undo", reason="the note was taken back")
             yield Draft(thing=gone, at=now, about=entered[code].digest)

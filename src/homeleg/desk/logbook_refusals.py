@@ -19,6 +19,7 @@ from homeleg.readiness.entries import (
     Note,
     PackSeen,
     Thing,
+    Withdrawal,
     things,
 )
 
@@ -80,6 +81,9 @@ def _refuse_about(thing: Thing, about: Entry, held: Sequence[Entry]) -> None:
         Done: (Defect, Maintenance),
         Event: (Configuration,),
     }
+    if isinstance(thing, Withdrawal) and isinstance(about.thing, Configuration):
+        problem = f"{about.code} is what the aircraft's file said"
+        raise _refused(problem, "Change the file, or say what it stands for: answer.")
     wanted = kinds.get(type(thing))
     if wanted is not None and not isinstance(about.thing, wanted):
         words = " or ".join(kind.__name__.lower() for kind in wanted)

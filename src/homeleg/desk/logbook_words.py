@@ -136,6 +136,14 @@ def _configuration(one: Configuration) -> str:
     return f"{one.aircraft}: its record changed: {'; '.join(one.changed)}."
 
 
+def _compared(one: Compared) -> str:
+    count = one.differences
+    return _sentence(
+        f"{one.aircraft}: route aboard against release {one.release}, {one.means}: {one.end}",
+        f"{count} {'difference' if count == 1 else 'differences'}" if count else "",
+    )
+
+
 def _flight(one: Flight) -> str:
     charge = "" if one.charge_ah is None else f"{1000.0 * one.charge_ah:.0f} mAh put back"
     return _sentence(
@@ -182,12 +190,7 @@ _WORDS: Mapping[type, Callable[[Any], str]] = {
     Released: lambda one: _sentence(
         f"{one.aircraft}: release {one.code}, {one.word}", " and ".join(one.signed_by)
     ),
-    Compared: lambda one: _sentence(
-        f"{one.aircraft}: the route aboard is {one.end} as release {one.release}"
-        if one.end == "SAME"
-        else f"{one.aircraft}: the route aboard and release {one.release}: {one.end}",
-        f"{one.differences} differences" if one.differences else "",
-    ),
+    Compared: _compared,
     Flight: _flight,
     CardFlown: lambda one: f"{one.aircraft}: card {one.card} flown{_by(one.by)}.",
     PackSeen: _pack,

@@ -19,7 +19,16 @@ from homeleg.logbook.schema import VERSION, configure, migrate, version_of
 from homeleg.logbook.trouble import damaged, newer, nothing_here, trouble_of, unreadable
 from homeleg.readiness.entries import BookBegun, Entry
 
-__all__ = ["Laptop", "append", "begin", "copy_of", "insert_texts", "read_entries", "read_texts"]
+__all__ = [
+    "Laptop",
+    "append",
+    "begin",
+    "copy_of",
+    "insert_texts",
+    "may_write",
+    "read_entries",
+    "read_texts",
+]
 
 _PATIENCE_S = 5.0
 
@@ -36,6 +45,11 @@ def begin(path: Path) -> None:
     """Make an empty logbook where there is none; raises InputFileError where that cannot be."""
     with _connected(path, may_make=True):
         pass
+
+
+def may_write(path: Path) -> bool:
+    """Return whether a logbook that is there may be written, and its folder, as SQLite needs."""
+    return all(os.access(one, os.W_OK) for one in (path, path.parent))
 
 
 def read_texts(path: Path) -> list[tuple[str, str]]:
@@ -184,7 +198,7 @@ def _readable(path: Path) -> Iterator[Path]:
 
     Reading a file in WAL mode writes beside it.
     """
-    if not path.is_file() or all(os.access(one, os.W_OK) for one in (path, path.parent)):
+    if not path.is_file() or may_write(path):
         yield path
         return
     with copy_of(path) as file:

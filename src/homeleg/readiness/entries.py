@@ -92,11 +92,12 @@ class Released:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Compared:
-    """The end of a comparison of what the aircraft holds with a release."""
+    """The end of a comparison of what the aircraft holds with a release, and by what means."""
 
     aircraft: str
     release: str
     end: str
+    means: str
     differences: int
 
 
