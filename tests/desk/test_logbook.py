@@ -1,5 +1,8 @@
 """The logbook of a base: what its files tell is written down, and nothing that cannot be."""
 
+import os
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -9,13 +12,15 @@ import pytest
 
 from homeleg.desk.base import Base, make_base
 from homeleg.desk.examples import add_example
-from homeleg.desk.logbook import enter, logbook_of, open_logbook
+from homeleg.desk.logbook import enter, logbook_of, notice_around, open_logbook
 from homeleg.desk.logbook_laptop import laptop_of
 from homeleg.desk.release import write_release
+from homeleg.formats.proof_file import add_proof
 from homeleg.foundation.errors import InputFileError
 from homeleg.logbook.store import Laptop
 from homeleg.readiness.changes import Change
 from homeleg.readiness.entries import (
+    Compared,
     Configuration,
     Defect,
     Deferral,
@@ -27,7 +32,9 @@ from homeleg.readiness.entries import (
     things,
 )
 from homeleg.readiness.since import changes_of
+from homeleg.release.comparison import End
 from homeleg.release.release import Release
+from homeleg.release.route_aboard import Means, Proof
 
 NOW = datetime(2026, 6, 10, 8, tzinfo=UTC)
 LAPTOP = Laptop("1f", "field laptop")
@@ -225,3 +232,85 @@ def test_a_laptop_keeps_its_id(tmp_path: Path) -> None:
     (tmp_path / "notes" / "laptop.json").write_text("{", "utf-8")
     with pytest.raises(InputFileError, match="does not tell which laptop this is"):
         laptop_of(tmp_path / "notes")
+
+
+def test_what_was_withdrawn_is_not_noticed_again(base: Base, release: Release) -> None:
+    [(entry, _)] = things(open_logbook(base, LAPTOP, NOW).held, Released)
+    enter(base, LAPTOP, NOW, Withdrawal(by="Kim", reason="a trial"), about=entry)
+    assert things(open_logbook(base, LAPTOP, NOW).held, Released) == []
+
+
+def test_what_a_file_said_is_not_withdrawn(base: Base) -> None:
+    [(entry, _)] = things(open_logbook(base, LAPTOP, NOW).held, Configuration)
+    with pytest.raises(InputFileError, match="is what the aircraft's file said"):
+        enter(base, LAPTOP, NOW, Withdrawal(by="Kim", reason="no"), about=entry)
+
+
+def test_a_flight_noted_undone_and_noted_again_counts_once(
+    base: Base, petrel: Path, release: Release
+) -> None:
+    before = petrel.read_text("utf-8")
+    for _ in range(2):
+        petrel.write_text(before, "utf-8")
+        open_logbook(base, LAPTOP, NOW)
+        noted(petrel, release.code)
+        open_logbook(base, LAPTOP, NOW)
+    book = open_logbook(base, LAPTOP, NOW)
+    assert len(things(book.held, Flight)) == 1
+    assert len(things(book.entries, Flight)) == 2
+
+
+def test_comparisons_kept_beside_a_release_are_entered_once(base: Base, release: Release) -> None:
+    path = base.releases / f"{release.code}.release.json"
+    for minutes, end, unlike in ((0, End.NOT_THE_SAME, ("Item 3: lower.",)), (9, End.SAME, ())):
+        at = NOW + timedelta(minutes=minutes)
+        kept = Proof(at=at, means=Means.FILE, source="route.kml", end=end, unlike=unlike)
+        add_proof(release, path, kept)
+    first = things(open_logbook(base, LAPTOP, NOW).held, Compared)
+    assert [(one.end, one.differences) for _, one in first] == [("NOT THE SAME", 1)]
+    later = NOW + timedelta(minutes=10)
+    both = things(open_logbook(base, LAPTOP, later).held, Compared)
+    assert [(one.release, one.end) for _, one in both] == [
+        (release.code, "NOT THE SAME"),
+        (release.code, "SAME"),
+    ]
+    assert things(open_logbook(base, LAPTOP, later).held, Compared) == both
+
+
+def test_the_base_around_a_file_is_told_if_it_has_a_logbook(base: Base, petrel: Path) -> None:
+    notice_around(petrel, LAPTOP, NOW)
+    assert logbook_of(base) is None
+    open_logbook(base, LAPTOP, NOW)
+    rewrite(petrel, '"0.28 m"', '"0.30 m"')
+    notice_around(petrel, LAPTOP, NOW)
+    book = logbook_of(base)
+    assert book is not None
+    assert len(things(book.held, Configuration)) == 2
+    notice_around(base.folder.parent / "elsewhere.json", LAPTOP, NOW)
+
+
+def test_where_it_may_only_be_read_it_is_read(
+    base: Base, petrel: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = open_logbook(base, LAPTOP, NOW)
+    rewrite(petrel, '"0.28 m"', '"0.30 m"')
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    assert open_logbook(base, LAPTOP, NOW) == before
+
+
+@pytest.mark.slow
+def test_two_programs_notice_a_change_once(base: Base, petrel: Path) -> None:
+    code = (
+        "import sys; from datetime import datetime, UTC; from pathlib import Path;"
+        "from homeleg.desk.base import Base; from homeleg.desk.logbook import open_logbook;"
+        "from homeleg.logbook.store import Laptop;"
+        "open_logbook(Base(Path(sys.argv[1])), Laptop(sys.argv[2], 'one'), datetime.now(UTC))"
+    )
+    running = [
+        subprocess.Popen([sys.executable, "-c", code, str(base.folder), str(number)])  # noqa: S603
+        for number in range(6)
+    ]
+    assert [one.wait() for one in running] == [0] * 6
+    book = logbook_of(base)
+    assert book is not None
+    assert len(things(book.held, Configuration)) == 1

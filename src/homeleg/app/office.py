@@ -1,6 +1,7 @@
 """What the screens share: the base that is open, and how its owner likes to see figures."""
 
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
@@ -15,7 +16,10 @@ from homeleg.app.what_ifs import AskedWhatIf
 from homeleg.desk.alteration import Alteration
 from homeleg.desk.base import AircraftEntry, Base, SortieEntry, aircraft_named, sortie_named
 from homeleg.desk.face import Face, read_face
+from homeleg.desk.logbook import open_logbook
+from homeleg.desk.logbook_laptop import Laptop, laptop_of
 from homeleg.desk.release import Candidate
+from homeleg.foundation.errors import InputFileError
 
 if TYPE_CHECKING:
     from homeleg.app.links import Link
@@ -52,6 +56,20 @@ class Office:
     def face(self) -> Face:
         """How figures are shown, read anew each time: the file may be changed by hand."""
         return read_face(self.base)
+
+    @property
+    def laptop(self) -> Laptop:
+        """Whose book of the logbook is written here; raises InputFileError."""
+        return laptop_of(self.user_folder)
+
+    def tell_the_logbook(self) -> None:
+        """Have the logbook enter what was written into the base.
+
+        What was done is done: trouble with the logbook shows on its own page.
+        """
+        if self.base is not None:
+            with suppress(InputFileError):
+                open_logbook(self.base, self.laptop, self.now())
 
     def last_made(self, path: Path) -> Alteration | None:
         """Return the last change made to a sortie, while its files are as that left them."""

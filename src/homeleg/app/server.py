@@ -73,7 +73,9 @@ def _office(base: Path | None, notes: Path, offered: Path) -> Office:
         return Office(user_folder=notes, offered_folder=offered, base=None)
     opened = make_base(known or offered)
     remember_base_folder(notes, opened.folder)
-    return Office(user_folder=notes, offered_folder=offered, base=opened)
+    office = Office(user_folder=notes, offered_folder=offered, base=opened)
+    office.tell_the_logbook()
+    return office
 
 
 def _listen(port: int, *, insist: bool) -> socket.socket:

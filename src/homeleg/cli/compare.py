@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from homeleg.cli.computing import computing, say, warn_of_slow_start
+from homeleg.cli.logbook_news import tell_the_logbook
 from homeleg.cli.stopping import held_back
 from homeleg.cli.streams import answer
 
@@ -84,6 +85,7 @@ def compare(
             from homeleg.formats.text_file import write_text
 
             write_text(json_target, comparison_json(compared))
+    tell_the_logbook(release)
     context.exit(EXIT_BY_END[compared.comparison.end.value])
 
 
@@ -95,6 +97,7 @@ def _compare_aloud(context: click.Context, release: Path, who: str) -> None:
     same = _answered(lines_of(opened(release)))
     aboard = keep_read_aloud(release, who, same, datetime.now(UTC))
     say(f"{aboard.words}\n")
+    tell_the_logbook(release)
     context.exit(EXIT_BY_END["SAME" if aboard.is_same else "NOT THE SAME"])
 
 

@@ -15,7 +15,7 @@ from homeleg.cli.streams import answer
 
 if TYPE_CHECKING:
     from homeleg.desk.base import Base
-    from homeleg.logbook.store import Laptop
+    from homeleg.desk.logbook_laptop import Laptop
 
 _EXIT_BROKEN = 4
 _STDOUT = Path("-")

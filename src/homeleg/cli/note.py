@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from homeleg.cli.computing import computing, say, warn_of_slow_start
+from homeleg.cli.logbook_news import tell_the_logbook
 from homeleg.cli.stopping import held_back
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ def note(
 
             file = undo_note(release, aircraft=aircraft)
         say(f"{file} is as it was before this note.\n")
+        tell_the_logbook(file)
         return
     if minutes is None or charged is None:
         raise click.UsageError("Give --minutes and --charged: that is the note.")
@@ -68,6 +70,7 @@ def note(
         )
     say(noted_text(noted, minutes, charge_ah))
     say(_unproven(release))
+    tell_the_logbook(noted.aircraft)
 
 
 def _unproven(release: Path) -> str:

@@ -10,6 +10,7 @@ import click
 
 from homeleg.cli.answering import refuse_taken_files, target_file
 from homeleg.cli.computing import computing, say, warn_of_slow_start
+from homeleg.cli.logbook_news import tell_the_logbook
 from homeleg.cli.stopping import held_back
 
 if TYPE_CHECKING:
@@ -163,6 +164,7 @@ def _write(made: "Candidate", release: Any, sortie: Path, given: dict[str, Any])
     if given["phone"] is not None:
         write_phone_pages(release_input(made.result, release), given["phone"])
     say(written_line(release, path))
+    tell_the_logbook(path)
 
 
 def _signature(text: str) -> "Signature":

@@ -12,7 +12,7 @@ from homeleg.formats.text_file import write_text
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.logbook.store import Laptop
 
-__all__ = ["laptop_of", "this_laptop"]
+__all__ = ["Laptop", "laptop_of", "this_laptop"]
 
 _FILE = "laptop.json"
 _ID_BYTES = 8

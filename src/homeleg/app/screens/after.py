@@ -46,6 +46,7 @@ def note(request: Request, form: Form) -> Response:
     said = office.errands.do(note_typed, entry.path, typed)
     if isinstance(said, Refused):
         return _shown(request, typed, said.problems, insist=said.insist)
+    office.tell_the_logbook()
     return RedirectResponse(f"/release/{entry.code}/after", 303)
 
 
@@ -55,6 +56,7 @@ def undo(request: Request, form: Form) -> Response:
     base, entry, held = release_of(request)
     inside(base, noted_aircraft(held, entry.path))
     undo_note(entry.path)
+    office_of(request).tell_the_logbook()
     return RedirectResponse(f"/release/{entry.code}/after", 303)
 
 

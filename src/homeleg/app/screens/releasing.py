@@ -66,6 +66,7 @@ def sign(request: Request, form: Form) -> Response:
         return _shown(request, form, error.problems)
     del office.candidates[entry.name]
     office.unsigned.pop(entry.name, None)
+    office.tell_the_logbook()
     path = base.releases / f"{released.code}.release.json"
     office.errands.print(path, base.releases / released.code, made.result.verdict, office.now())
     return RedirectResponse(f"/release/{released.code}", 303)
