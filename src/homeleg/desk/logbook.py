@@ -16,6 +16,7 @@ What the other rooms of the desk need of it:
 - `logbook_laptop.this_laptop(environment, platform)`: whose book is written.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -24,11 +25,10 @@ from homeleg.desk.base import Base
 from homeleg.desk.logbook_base import base_around
 from homeleg.desk.logbook_notice import noticed
 from homeleg.desk.logbook_refusals import refuse_entry
-from homeleg.desk.one_at_a_time import one_at_a_time
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.foundation.units import shown
 from homeleg.logbook.record import Draft
-from homeleg.logbook.store import Laptop, append, begin, may_write, read_entries
+from homeleg.logbook.store import Laptop, append_after, begin, may_write, read_entries
 from homeleg.readiness.entries import Entry, Thing, standing
 from homeleg.release.code import typed_code
 
@@ -76,8 +76,12 @@ def open_logbook(base: Base, laptop: Laptop, now: datetime) -> Logbook:
     path = logbook_path(base)
     if path.exists() and not may_write(path):
         return _read(path)
-    with one_at_a_time(base.folder):
-        return _with_noticed(base, laptop, now)
+    begin(path)
+    book = _read(path)
+    if not noticed(base, book.entries, now):
+        return book
+    append_after(path, lambda entries: noticed(base, entries, now), laptop, written_at=now)
+    return _read(path)
 
 
 def notice_around(path: Path, laptop: Laptop, now: datetime) -> None:
@@ -109,21 +113,14 @@ def enter(
         at=(at or now).replace(microsecond=0),
         about=None if about is None else about.digest,
     )
-    with one_at_a_time(base.folder):
-        refuse_entry(draft, about, _with_noticed(base, laptop, now).held, now)
-        [entry] = append(logbook_path(base), [draft], laptop, written_at=now)
+    open_logbook(base, laptop, now)
+
+    def checked(entries: Sequence[Entry]) -> Sequence[Draft]:
+        refuse_entry(draft, about, standing(entries), now)
+        return [draft]
+
+    [entry] = append_after(logbook_path(base), checked, laptop, written_at=now)
     return entry
-
-
-def _with_noticed(base: Base, laptop: Laptop, now: datetime) -> Logbook:
-    path = logbook_path(base)
-    begin(path)
-    book = _read(path)
-    drafts = noticed(base, book.entries, now)
-    if not drafts:
-        return book
-    append(path, drafts, laptop, written_at=now)
-    return _read(path)
 
 
 def _read(path: Path) -> Logbook:

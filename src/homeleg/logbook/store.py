@@ -7,7 +7,7 @@ could miss, and nobody is kept waiting. An entry is there for good once `append`
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -22,6 +22,7 @@ from homeleg.readiness.entries import BookBegun, Entry
 __all__ = [
     "Laptop",
     "append",
+    "append_after",
     "begin",
     "copy_of",
     "insert_texts",
@@ -63,19 +64,7 @@ def read_texts(path: Path) -> list[tuple[str, str]]:
 
 def read_entries(path: Path) -> tuple[Entry, ...]:
     """Return all entries; raises InputFileError, naming those that are not as they were written."""
-    entries, wrong = [], []
-    for digest, text in read_texts(path):
-        try:
-            entry = entry_of_text(text)
-        except RecordError as error:
-            wrong.append(f"an entry {error}")
-            continue
-        if entry.digest != digest:
-            wrong.append(f"entry {entry.number}, {entry.at:%Y-%m-%d}, is not as it was written")
-        entries.append(entry)
-    if wrong:
-        raise damaged(path, wrong)
-    return tuple(entries)
+    return _entries(path, read_texts(path))
 
 
 def append(
@@ -85,10 +74,25 @@ def append(
 
     Its first entries begin the book. Raises InputFileError where nothing could be written.
     """
+    return append_after(path, lambda _: drafts, laptop, written_at=written_at)
+
+
+def append_after(
+    path: Path,
+    drafts_of: Callable[[Sequence[Entry]], Sequence[Draft]],
+    laptop: Laptop,
+    *,
+    written_at: datetime,
+) -> tuple[Entry, ...]:
+    """Write what a function makes of all entries there are, as `append` does.
+
+    Nobody else writes between its reading and the writing.
+    """
     written = []
     with _connected(path, may_make=True) as connection, _changing(connection):
+        drafts = drafts_of(_entries(path, _texts(connection)))
         book, number, previous = _end_of_book(connection, laptop)
-        if book is None:
+        if book is None and drafts:
             first = Draft(thing=BookBegun(laptop=laptop.id, name=laptop.name), at=written_at)
             drafts = (first, *drafts)
         for draft in drafts:
@@ -120,6 +124,22 @@ def insert_texts(path: Path, texts: Sequence[str]) -> int:
                     there.add(digest)
                     new += 1
     return new
+
+
+def _entries(path: Path, texts: Sequence[tuple[str, str]]) -> tuple[Entry, ...]:
+    entries, wrong = [], []
+    for digest, text in texts:
+        try:
+            entry = entry_of_text(text)
+        except RecordError as error:
+            wrong.append(f"an entry {error}")
+            continue
+        if entry.digest != digest:
+            wrong.append(f"entry {entry.number}, {entry.at:%Y-%m-%d}, is not as it was written")
+        entries.append(entry)
+    if wrong:
+        raise damaged(path, wrong)
+    return tuple(entries)
 
 
 def _insert(connection: sqlite3.Connection, digest: str, text: str) -> None:
