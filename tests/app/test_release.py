@@ -25,6 +25,7 @@ from homeleg.desk.base import Base
 from homeleg.desk.check import CheckResult
 from homeleg.desk.logbook import logbook_of
 from homeleg.formats.release_file import read_release
+from homeleg.readiness.entries import Defect, things
 from homeleg.release.signing import ReadBack
 from homeleg.verdict.result import Status
 
@@ -409,7 +410,7 @@ def test_two_numbers_teach_and_are_taken_back(
     assert "Power in level cruise" in said
     assert "of the doubt gone" in said
     assert "Reach: step 3, what the margins allow, as before." in said
-    assert "not known, there is no logbook yet" in said
+    assert "nothing that the logbook knows of" in said
     assert "No comparison found the route aboard" in said
     assert "Again, next pack" in said
     assert file.read_bytes() != before
@@ -523,7 +524,9 @@ def test_a_defect_goes_into_the_logbook(client: TestClient, address: str, base: 
         refused = client.post(f"{address}/after/defect", data={"defect": typed})
         assert refused.status_code == 422
         assert "Write what was found" in words(refused.text)
-    assert logbook_of(base) is None
+    book = logbook_of(base)  # made when it was released
+    assert book is not None
+    assert things(book.held, Defect) == []
     found = {"defect": "Left <aileron> horn is loose."}
     client.post(f"{address}/after/defect", data=found)
     page = words(client.get(f"{address}/after").text)
