@@ -19,6 +19,8 @@ PAGES = (
     "/",
     "/base",
     "/aircraft/petrel/changed",
+    "/sortie/tern-point/evening",
+    "/sortie/tern-point/turnaround",
     "/face",
     "/sortie/tern-point",
     "/sortie/tern-point/ground",

@@ -17,6 +17,7 @@ from homeleg.desk.logbook import Logbook, logbook_of
 from homeleg.desk.logbook_view import logbook_view
 from homeleg.desk.releases import ReleaseEntry, releases_in
 from homeleg.desk.route_aboard import aboard_of
+from homeleg.desk.stop_rule import rule_of
 from homeleg.desk.today_rows import day_of, light_row, packs_row, permission_row, wind_row
 from homeleg.formats.aircraft_file import read_aircraft
 from homeleg.formats.sortie_file import read_sortie
@@ -28,6 +29,7 @@ from homeleg.readiness.entries import Entry, Flight, things
 from homeleg.readiness.packs import packs_of
 from homeleg.readiness.reach import Reach, earned_reach
 from homeleg.readiness.since import held_back_by, last_landing
+from homeleg.readiness.stop_rule import StopRule, day_flown, stop_reasons
 from homeleg.sortie.resolve import resolve
 from homeleg.verdict.result import Status, Verdict
 
@@ -127,14 +129,21 @@ def today(base: Base, entry: SortieEntry, known: Known, now: datetime, face: Fac
     if packs.lines:
         charged = [bar for line in packs.lines for bar in line if bar.holds is Holds.MET]
         rows.append(("no charged pack", met(charged)))
+    rule, wrong = _rule(base)
+    ends = rule.ends_at(at)
+    if ends is not None:
+        rows.append(("your own rule", (Span(day.begin, ends),) if ends > day.begin else ()))
     blocks = long_enough(common(*(spans for _, spans in rows)), _flight_time(known.verdict))
     shown = (light, wind, permission, packs)
-    things_open = list(_open(base, entry, known, book, now))
+    stopped = _stopped(rule, entry, held, now)
+    things_open = [*stopped, *_open(base, entry, known, book, now)]
     sentence, second = _sentence(entry, rows, blocks, now, face)
     if known.looked is None:
         sentence, second = f"When can you fly {entry.title}?", _NOT_LOOKED
     elif not solid and blocks:
         second = f"MARGINAL at best, as its verdict says. {second}"
+    if stopped:
+        sentence = f"{stopped[0].words}."
     return Today(
         sentence=sentence,
         second=second,
@@ -145,7 +154,7 @@ def today(base: Base, entry: SortieEntry, known: Known, now: datetime, face: Fac
         things=tuple(things_open[:_MOST_THINGS]),
         more=max(len(things_open) - _MOST_THINGS, 0),
         aircraft=tuple(_reach(one, held, known, entry) for one in aircraft_in(base)),
-        troubles=troubles,
+        troubles=(*troubles, *wrong),
     )
 
 
@@ -154,7 +163,31 @@ def _book(base: Base) -> tuple[Logbook | None, tuple[str, ...]]:
     try:
         return logbook_of(base), ()
     except InputFileError as error:
-        return None, tuple(f"{one.where}: {one.problem}. {one.remedy}" for one in error.problems)
+        return None, _told(error)
+
+
+def _told(error: InputFileError) -> tuple[str, ...]:
+    return tuple(f"{one.where}: {one.problem}. {one.remedy}" for one in error.problems)
+
+
+def _rule(base: Base) -> tuple[StopRule, tuple[str, ...]]:
+    """Return the rule by which the day ends, and what is wrong where it cannot be read."""
+    try:
+        return rule_of(base), ()
+    except InputFileError as error:
+        return StopRule(), tuple(
+            f"{one.where}: {one.problem}. {one.remedy}" for one in error.problems
+        )
+
+
+def _stopped(
+    rule: StopRule, entry: SortieEntry, held: Sequence[Entry], now: datetime
+) -> list[OpenThing]:
+    """Return that the day is over by the rule set for it, if it is."""
+    reasons = stop_reasons(rule, day_flown(held, now), now)
+    words = f"Stop for today: {'; '.join(reasons)}"
+    address = f"/sortie/{quote(entry.name)}/turnaround"
+    return [OpenThing(words=words, note="your rule", address=address)] if reasons else []
 
 
 def _flight_time(verdict: Verdict | None) -> timedelta:
