@@ -1,5 +1,6 @@
 """Importing: what is written, what is added, what is asked, what is left behind."""
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -155,6 +156,51 @@ def test_heights_that_no_area_keeps_are_listed(tmp_path: Path) -> None:
     result = bring_in(path, tmp_path / "ours.geojson", Purpose.BOUNDARY)
     assert result.count == "1 shape"
     assert result.lost[0].startswith("heights of the corners (3): by RFC 7946 a third number")
+
+
+TREES = (
+    '<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="x"><trk>'
+    "<name>poplars</name><trkseg>{}</trkseg></trk></gpx>"
+)
+
+
+def trees(tmp_path: Path, *latitudes: float) -> Path:
+    path = tmp_path / "trees.gpx"
+    points = "".join(f'<trkpt lat="{lat:.6f}" lon="-5"><ele>34</ele></trkpt>' for lat in latitudes)
+    path.write_text(TREES.format(points), "utf-8")
+    return path
+
+
+def test_a_walked_row_of_trees_stands_all_along(tmp_path: Path) -> None:
+    # 0.0005 degrees of latitude are 55.67 m at 55 N (111,340 m a degree): six steps, seven points.
+    # Of the eleven places walked, all in one line, none but the ends turns it.
+    path = trees(tmp_path, *(55.0 + 0.00005 * k for k in range(11)))
+    out = tmp_path / "ours.geojson"
+    result = bring_in(path, out, Purpose.OBSTACLES, heights="12 m AGL")
+    assert result.changed == ("poplars stands as 7 points, no more than 10 m apart",)
+    stands = points_from(read_outside(out).found).shapes
+    assert [shape.name for shape in stands] == [f"poplars {k}" for k in range(1, 8)]
+    assert {shape.height for shape in stands} == {StatedHeight(12.0, Datum.AGL)}
+    steps_m = [
+        (second.corners_deg[0][0] - first.corners_deg[0][0]) * 111_340
+        for first, second in pairwise(stands)
+    ]
+    assert steps_m == pytest.approx([55.67 / 6.0] * 6, rel=1e-3)
+
+
+@pytest.mark.parametrize("heights", [None, "AGL"])
+def test_an_elevation_walked_is_no_height_of_trees(tmp_path: Path, heights: str | None) -> None:
+    path = trees(tmp_path, 55.0, 55.0005)
+    with pytest.raises(InputFileError, match="above the ground is not known") as caught:
+        bring_in(path, tmp_path / "ours.geojson", Purpose.OBSTACLES, heights=heights)
+    assert "12 m AGL" in str(caught.value)
+
+
+def test_a_row_of_trees_too_long_to_be_flown_past(tmp_path: Path) -> None:
+    # 0.03 degrees are 3.3 km.
+    path = trees(tmp_path, 55.0, 55.03)
+    with pytest.raises(InputFileError, match=r"is a line of 3\.3 km"):
+        bring_in(path, tmp_path / "ours.geojson", Purpose.OBSTACLES, heights="12 m AGL")
 
 
 def test_command_line(gpx: Path, capsys: pytest.CaptureFixture[str]) -> None:

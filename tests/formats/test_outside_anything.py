@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from homeleg.formats.outside_file import OutsideFile, read_outside
+from homeleg.formats.outside_obstacles import obstacles_from
 from homeleg.formats.outside_route import route_from
-from homeleg.formats.outside_shapes import areas_from, points_from
+from homeleg.formats.outside_shapes import areas_from
 from homeleg.foundation.errors import InputFileError
 
 SEEDS = sorted((Path(__file__).parent.parent / "fuzz" / "outside").iterdir())
@@ -19,7 +20,7 @@ PIECES = st.sampled_from(MARKS) | st.text(max_size=12)
 
 def read_anything(path: Path, content: bytes) -> None:
     path.write_bytes(content)
-    for take in (route_from, areas_from, points_from):
+    for take in (route_from, areas_from, obstacles_from):
         with suppress(InputFileError):
             outside = read_outside(path)
             assert isinstance(outside, OutsideFile)

@@ -12,11 +12,11 @@ from homeleg.formats.features import Features
 from homeleg.formats.geojson import write_geojson_shapes
 from homeleg.formats.outside_file import read_outside
 from homeleg.formats.outside_heights import NO_HEIGHT, Heights, parse_heights
+from homeleg.formats.outside_obstacles import obstacles_from
 from homeleg.formats.outside_route import RouteFound, only_named, route_from
 from homeleg.formats.outside_shapes import (
     ShapesFound,
     areas_from,
-    points_from,
     why_no_boundary,
 )
 from homeleg.formats.text_file import refuse_taken, write_new_text
@@ -113,7 +113,7 @@ def _option(name: str, text: str | None, parse: Callable[[str], Said]) -> Said |
 def _ground(name: str, found: Features, purpose: Purpose, said: Heights) -> ShapesFound:
     """Return the ground that is wanted; raises InputFileError where this file does not draw it."""
     if purpose is Purpose.OBSTACLES:
-        ground = points_from(found, said)
+        ground = obstacles_from(found, said)
         _ask_heights_above_ground(name, ground)
         return ground
     ground = areas_from(found, said)
@@ -157,7 +157,9 @@ def _ask_heights_above_ground(name: str, ground: ShapesFound) -> None:
             raise _refusal(
                 name,
                 f"the height of {shape.name or 'an obstacle'} above the ground is not known: {why}",
-                'Say so if the heights are above the ground: --heights "AGL".',
+                'Say how high it stands: --heights "12 m AGL".'
+                if shape.no_height == NO_HEIGHT
+                else 'Say so if the heights are above the ground: --heights "AGL".',
             )
 
 

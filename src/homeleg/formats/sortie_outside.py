@@ -9,7 +9,8 @@ import numpy as np
 
 from homeleg.formats.features import Features
 from homeleg.formats.outside_file import read_outside
-from homeleg.formats.outside_heights import Heights
+from homeleg.formats.outside_heights import NO_HEIGHT, Heights
+from homeleg.formats.outside_obstacles import obstacles_from
 from homeleg.formats.outside_route import only_named
 from homeleg.formats.outside_shapes import ShapesFound, areas_from, points_from, why_no_boundary
 from homeleg.formats.plain_shapes import PlainShape
@@ -109,7 +110,7 @@ class SiteFiles:
         """Return things that stand up; reports those whose height above the ground is not known."""
         return tuple(
             obstacle
-            for number, shape in enumerate(self._shapes(table, points_from), start=1)
+            for number, shape in enumerate(self._shapes(table, obstacles_from), start=1)
             if (obstacle := self._obstacle(table, shape, number)) is not None
         )
 
@@ -119,7 +120,9 @@ class SiteFiles:
             why = shape.no_height if shape.height is None else f"it is {shape.height.above.value}"
             table.spot.at("file").report(
                 f"the height of {name} above the ground there is not known: {why}",
-                'Say so if it is above the ground: heights = "AGL".',
+                'Say how high it stands: heights = "12 m AGL".'
+                if shape.no_height == NO_HEIGHT
+                else 'Say so if it is above the ground: heights = "AGL".',
             )
             return None
         ((east_m, north_m),) = self._corners_m(table, shape)
