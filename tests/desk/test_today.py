@@ -122,6 +122,33 @@ def test_a_wind_that_is_too_old_is_asked_anew(base: Base) -> None:
     assert row.words == "wind told 9 June, 16:45: measure it anew"
 
 
+def test_a_forecast_holds_before_its_hour_as_after_it(base: Base) -> None:
+    # By hand: 5 m/s with 2 m/s for 17:00, at its own height: four hours off, before or after, the
+    # spread is the root of 4 + 1.44 x 4 = 3.124 m/s, and 1 in 10 above 5 + 1.2816 x 3.124 = 9.00.
+    path = base.sorties / "tern-point" / "sortie.toml"
+    layer = {
+        "value": "5 m/s from 225",
+        "sd": "2 m/s",
+        "at": "10 m above launch",
+        "seen": "2026-06-09 17:00Z",
+    }
+    set_in_file(path, ["weather", "surface_wind"], None)
+    set_in_file(path, ["weather", "layers"], [layer])
+    row, _ = wind_row(read_sortie(path).sortie, Span(at(2), at(23)), winds(8.0), (Status.GO,))
+    highs = {moment: high for moment, _, _, high in row.moments}
+    assert highs[at(13)] == pytest.approx(9.00, abs=0.01)
+    assert highs[at(21)] == pytest.approx(9.00, abs=0.01)
+    assert highs[at(17)] == pytest.approx(5.0 + 1.2816 * 2.0, abs=0.01)
+    assert min(highs) == at(5)
+
+
+def test_a_day_without_a_wind_asks_for_one(base: Base) -> None:
+    later = NOW + timedelta(days=30)
+    page = shown(base, Known(looked=winds(8.0)), later)
+    assert page.sentence == "When can you fly Tern Point?"
+    assert page.second.startswith("No wind is told for this day: measure it")
+
+
 def test_a_block_is_where_all_of_it_holds(base: Base) -> None:
     page = shown(base, Known(looked=winds(8.0)))
     # Wind from 16:45 to 20:10; the sun comes into the eyes before.
@@ -189,7 +216,7 @@ def test_a_pack_is_charged_once_its_charge_was_put_back(base: Base) -> None:
     write(base, flight(None), at(9))
     write(base, flight(0.8, "pack 2"), at(11), at(15))
     held = open_logbook(base, LAPTOP, NOW).held
-    row = packs_row(packs_of(held), held, Span(at(2), at(23)), NOW)
+    row = packs_row(packs_of(held), held, Span(at(2), at(23)))
     bars = [line[0] for line in row.lines]
     assert [bar.holds for bar in bars] == [Holds.SHUT, Holds.MET]
     assert bars[1].span.begin == at(15)

@@ -19,6 +19,7 @@ from homeleg.sortie.resolved import ResolvedSortie
 from homeleg.sortie.sortie import Sortie
 from homeleg.verdict.result import Status
 from homeleg.verdict.sun_hours import sun_in_eyes
+from homeleg.world.weather import WindSource
 from homeleg.world.wind import combined_wind, member_winds
 
 __all__ = ["day_of", "light_row", "packs_row", "permission_row", "wind_row"]
@@ -77,10 +78,13 @@ def wind_row(
     The window is where every wind has one of `statuses`.
     """
     height_m = 10.0 if looked is None else looked[1]
-    seen = max((one.seen for one in sortie.weather.reports if one.seen is not None), default=None)
-    seen = sortie.launch_time if seen is None else seen
-    times = [one for one in _times(day) if seen <= one <= seen + _WIND_STANDS]
-    moments = tuple(_moment(sortie, one, height_m) for one in times)
+    reports = sortie.weather.reports
+    seen = max((one.seen for one in reports if one.seen is not None), default=sortie.launch_time)
+    # What is foretold for an hour says as much of one before it as of one after it.
+    foretold = all(one.source is WindSource.LAYER for one in reports)
+    begin = seen - _WIND_STANDS if foretold else seen
+    times = [one for one in _times(day) if begin <= one <= seen + _WIND_STANDS]
+    moments = tuple((one, *_speeds(sortie, seen + abs(one - seen), height_m)) for one in times)
     closes = None
     if looked is not None and times:
         from_rad = float(combined_wind(sortie.weather, times[0]).from_true_rad[0])
@@ -111,19 +115,17 @@ def permission_row(papers: Sequence[PaperHeld], day: Span) -> DayRow:
     return DayRow(name="Permission", lines=tuple(lines), without="none in the logbook")
 
 
-def packs_row(
-    packs: Sequence[PackState], held: Sequence[Entry], day: Span, now: datetime
-) -> DayRow:
+def packs_row(packs: Sequence[PackState], held: Sequence[Entry], day: Span) -> DayRow:
     """Return which packs are charged: those whose last flight was put back by the charger."""
     lines = []
     for pack in packs[:_MOST_PACKS]:
         flown = [(entry, one) for entry, one in things(held, Flight) if one.pack == pack.name]
-        bar = _pack_bar(pack, flown[-1] if flown else None, day, now)
+        bar = _pack_bar(pack, flown[-1] if flown else None, day)
         lines.append((bar,))
     return DayRow(name="Packs charged", lines=tuple(lines), without="none in the logbook")
 
 
-def _pack_bar(pack: PackState, last: tuple[Entry, Flight] | None, day: Span, now: datetime) -> Bar:
+def _pack_bar(pack: PackState, last: tuple[Entry, Flight] | None, day: Span) -> Bar:
     if pack.swollen:
         return Bar(span=day, holds=Holds.SHUT, words=f"{pack.name}: swollen, do not use it")
     if last is not None and last[1].charge_ah is None:
@@ -166,7 +168,7 @@ def _hours(match: re.Match[str], day: Span) -> list[Span]:
     return spans
 
 
-def _moment(sortie: Sortie, at: datetime, height_m: float) -> tuple[datetime, float, float, float]:
+def _speeds(sortie: Sortie, at: datetime, height_m: float) -> tuple[float, float, float]:
     """Return low, middle and high of the wind's speed at a time and height."""
     profile = combined_wind(sortie.weather, at)
     speeds = member_winds(
@@ -177,7 +179,7 @@ def _moment(sortie: Sortie, at: datetime, height_m: float) -> tuple[datetime, fl
         exponent=np.full(3, profile.exponent.value),
     )
     low, middle, high = np.hypot(speeds[:, 0, 0], speeds[:, 1, 0])
-    return at, float(low), float(middle), float(high)
+    return float(low), float(middle), float(high)
 
 
 def _wind_words(seen: datetime, day: Span, closes: float | None, shown: bool) -> str:  # noqa: FBT001
