@@ -1,20 +1,25 @@
 """`homeleg link` from the command line to a fake vehicle."""
 
+import errno
 import json
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+import serial
 
 from homeleg.cli.main import run
 from homeleg.desk import link as desk_link
 from homeleg.desk import link_extra
 from homeleg.desk.reading_json import _digest
+from homeleg.desk.release import write_release
 from homeleg.formats.release_file import read_release
 from homeleg.formats.sortie_file import SortieFiles
 from homeleg.foundation.heights import Datum, StatedHeight
 from homeleg.link.items import StoredSettings, plans_of
 from homeleg.link.messages import HomePosition
+from homeleg.release.canonical import recorded
 from homeleg.release.release import Release
 from homeleg.release.stored import airspeed_of, height_of
 from tests.link.fake_vehicle import FakeVehicle, item
@@ -197,7 +202,10 @@ def test_nobody_on_the_link(released: Path, capsys: pytest.CaptureFixture[str]) 
     [
         ("com3", "is not a port of a link"),
         ("tcp:127.0.0.1:99999", "is not a port of a link"),
+        ("tcp:127.0.0.1:0", "is not a port of a link"),
         ("serial:/dev/none", "names no device with its speed"),
+        ("serial:/dev/none@0", "names no device with its speed"),
+        ("serial:/dev/none@99999999", "names no device with its speed"),
     ],
 )
 def test_a_port_that_is_none(
@@ -210,7 +218,62 @@ def test_a_port_that_is_none(
 def test_a_device_that_is_not_there(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
     port = "serial:/dev/none-such@57600"
     assert run(["link", "compare", str(released), "--port", port]) == 6
-    assert "Cannot open /dev/none-such at 57600 baud" in capsys.readouterr().err
+    said = capsys.readouterr().err
+    assert said.startswith("Cannot open /dev/none-such at 57600 baud: no such file or directory. ")
+    assert "erial port" in said  # those there are, or that there is none
+
+
+@pytest.mark.parametrize(
+    ("number", "words"),
+    [
+        (errno.EACCES, "you may not. Add yourself to the group that owns it (often dialout)"),
+        (errno.EAGAIN, "Another program holds it: close that program."),  # locked
+        (errno.EBUSY, "Another program holds it: close that program."),
+    ],
+)
+def test_a_device_that_is_not_ours(
+    released: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    number: int,
+    words: str,
+) -> None:
+    def refused(*_: object, **__: object) -> None:
+        raise serial.SerialException(number, f"could not open port: {number}")
+
+    monkeypatch.setattr(serial, "Serial", refused)
+    assert run(["link", "compare", str(released), "--port", "serial:/dev/ttyS0@57600"]) == 6
+    assert words in capsys.readouterr().err
+
+
+def test_an_aircraft_without_a_route_gives_no_file(
+    released: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "aboard.csv"
+    with in_hand(aircraft(released, loaded=False)) as port:
+        assert run(["link", "fetch", "--port", port, "--out", str(out)]) == 7
+        assert "system 7 holds no route" in capsys.readouterr().err
+        assert run(["link", "compare", str(released), "--port", port]) == 5
+    said = capsys.readouterr().out
+    assert "cannot be flown in computation. There is no route." in said
+    assert not out.exists()
+
+
+def test_a_release_whose_time_is_over_is_compared_and_says_so(
+    released: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    release = read_release(released)
+    path = released.with_name("old.json")
+    until = recorded(datetime(2026, 6, 9, 18, tzinfo=UTC))
+    folder = str(released.parent / release.folder)
+    old = replace(release, frozen={**release.frozen, "valid_until": until}, folder=folder)
+    write_release(old, path)
+    with in_hand(aircraft(path, loaded=True)) as port:
+        assert run(["link", "compare", str(path), "--port", port, *read_aloud(path)]) == 0
+        assert "The time of this release is over" in capsys.readouterr().out
+        given = ["--port", port, "--confirm-system", "7"]
+        assert run(["link", "load", str(path), *given]) == 7
+        assert "its time is over: release the sortie again" in capsys.readouterr().err
 
 
 def test_without_the_extra(

@@ -82,6 +82,14 @@ def test_a_load_over_a_serial_line(released: Path, capsys: pytest.CaptureFixture
     assert wire.vehicle.plans[0]
 
 
+def test_a_port_in_use_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as held:
+        held.bind(("127.0.0.1", 0))
+        port = f"udp-listen:127.0.0.1:{held.getsockname()[1]}"
+        assert run(["link", "listen", "--port", port]) == 6
+    assert "address already in use. Another program holds it" in capsys.readouterr().err
+
+
 def test_nobody_on_udp(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
     port = f"udp-listen:127.0.0.1:{free_number()}"
     assert run(["link", "compare", str(released), "--port", port]) == 6

@@ -157,7 +157,7 @@ def record(*, release: Path | None, out: Path, **given: Any) -> None:
 
     kept, launch = None, None if release is None else opened(release).route.launch_point
     with suppress(KeyboardInterrupt), held_back() as heed, on_line(**_line(given, heed)) as line:
-        complain("Recording; Ctrl-C ends it.")
+        line.tell = complain
         kept = record_line(
             line,
             out,
@@ -289,7 +289,7 @@ def _read_aloud(given: dict[str, Any], release: Path) -> "ReadAloud":
     try:
         read = read_aloud_from(given)
     except TextError as error:
-        raise click.BadParameter(f"{error.problem}. {error.remedy}") from error
+        raise click.BadParameter(str(error)) from error
     wanted = [key for key in declared_settings(release) if given[key] is None]
     if not wanted or given["settings_map"] is not None or not sys.stdin.isatty():
         return read

@@ -76,10 +76,12 @@ def _stored(item: Item) -> str:
 
 def fetched_text(reading: Reading, route: PlainRoute, out: Path) -> str:
     """Return what the aircraft holds, item by item."""
-    launch = "not told" if route.launch_point is None else place_words(route.launch_point)
+    launch = (
+        "launch point: not told" if route.launch_point is None else place_words(route.launch_point)
+    )
     lines = [
         f"System {reading.system} holds {len(route.items)} items, written to {out}.",
-        f"Launch point: {launch}",
+        f"{launch[0].upper()}{launch[1:]}",
         *(f"{place:3d} {item_words(item)}" for place, item in enumerate(route.items, start=1)),
         f"Boundary: {len(route.boundary.corners_deg) if route.boundary else 'no'} corners. "
         f"Diversion points: {len(route.diversions) or 'none'}.",

@@ -153,6 +153,8 @@ def _flown(
     members: int,
     progress: Progress | None,
 ) -> Consequence:
+    if not found.items:
+        return Consequence(before=release.word, after=None, rows=(), not_flown="There is no route.")
     try:
         sortie = _as_found(release, files, found)
         result = check_read_sortie(sortie, members=members, progress=progress)

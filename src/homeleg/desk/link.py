@@ -59,6 +59,8 @@ __all__ = [
 
 _NO_NUMBERS = "It does not number its plans: a change made past this link is not seen."
 
+_EXPIRED = "The time of this release is over: its verdict holds no more."
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aboard:
@@ -119,6 +121,10 @@ def fetch_aboard(line: Line, out: Path) -> tuple[Reading, PlainRoute]:
     refuse_taken(out)
     reading, _ = _read(line)
     route = found_route(reading, home_first=_home_first(line, reading) or False)
+    if not route.items:
+        problem = f"system {reading.system} holds no route"
+        remedy = f"{out.name} was not written."
+        raise RefusedError([Problem(where="the aircraft", problem=problem, remedy=remedy)])
     named = tuple(
         replace(item, name=f"item {place}") for place, item in enumerate(route.items, start=1)
     )
@@ -165,7 +171,7 @@ def load_release(
         has_key=line.codec.key is not None,
     )
     told, watch = line.run(lambda watch: read_script(watch, order.system, terms))
-    before = _good(told)
+    before = _good(line, told)
     declared = _declared_first(sortie_of_release(release, path))
     home_first = _home_first(line, before, declared=declared)
     if home_first is None:
@@ -213,7 +219,7 @@ def _written(
             f"Stopped.{done}", said_words(writing, loads), is_read_back=False
         ) from error
     if not isinstance(told, Loaded):
-        raise _no_answer(told)
+        raise _no_answer(line, told)
     failed, after = told.failed, told.after
     if failed is None and not isinstance(after, Failed):
         return after, verified_now(watch, after, line.clock())
@@ -230,20 +236,23 @@ def _items(reading: Reading) -> dict[PlanType, tuple[Item, ...]]:
 
 def _read(line: Line) -> tuple[Reading, Verified]:
     told, watch = line.run(lambda watch: read_script(watch, line.system))
-    reading = _good(told)
+    reading = _good(line, told)
     return reading, verified_now(watch, reading, line.clock())
 
 
-def _good(told: Reading | Failed | Refused) -> Reading:
+def _good(line: Line, told: Reading | Failed | Refused) -> Reading:
     if isinstance(told, Reading):
         return told
-    raise _no_answer(told)
+    raise _no_answer(line, told)
 
 
-def _no_answer(told: Failed | Refused) -> LinkError | RefusedError:
+def _no_answer(line: Line, told: Failed | Refused) -> LinkError | RefusedError:
     if isinstance(told, Refused):
         return _refusal("the aircraft", told.reasons)
-    return LinkError(f"The link failed: {told.step}, {told.reason}. Nothing was written.")
+    words = f"The link failed: {told.step}, {told.reason}. Nothing was written."
+    if line.codec.refused_signatures:
+        words += " What came was signed with another key, or not at all: is the key file right?"
+    return LinkError(words)
 
 
 def _compared(
@@ -265,7 +274,9 @@ def _compared(
         comparison = _with_settings(comparison, tuple(contradictions(read, *named)))
         read = with_heard(read, *named)
         comparison = replace(comparison, remarks=(*comparison.remarks, *heard_remarks(*named)))
-    doubt = () if verified.tells_changes else (_NO_NUMBERS,)
+    expired = release.has_expired(line.now())
+    doubts = ((_NO_NUMBERS, not verified.tells_changes), (_EXPIRED, expired))
+    doubt = (words for words, is_so in doubts if is_so)
     remarks = (*comparison.remarks, *read_aloud_remarks(typed), *doubt)
     comparison = replace(comparison, remarks=remarks)
     comparison = _with_settings(comparison, read_aloud_differences(release.settings, read))

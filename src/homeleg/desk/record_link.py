@@ -96,6 +96,7 @@ def record_line(
     each time it is told elsewhere. Raises InputFileError where the file cannot be made.
     """
     recording = LineRecording(line, out, port, now)
+    line.tell("Recording; Ctrl-C ends it.")
     ended, home = "", None
     try:
         while not recording.failed:

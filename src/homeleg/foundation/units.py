@@ -56,7 +56,8 @@ class TextError(ValueError):
     def __init__(self, problem: str, remedy: str) -> None:
         self.problem = printable(problem)
         self.remedy = printable(remedy)
-        super().__init__(f"{self.problem}. {self.remedy}")
+        stop = "" if self.problem.endswith("?") else "."
+        super().__init__(f"{self.problem}{stop} {self.remedy}")
 
 
 def printable(text: str) -> str:

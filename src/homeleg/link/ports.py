@@ -1,6 +1,9 @@
 """The ends of a link: serial, UDP and TCP; opened, read, written, closed, errors in plain words."""
 
+import errno
+import os
 import socket
+import sys
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -14,6 +17,7 @@ __all__ = ["Port", "open_port", "serial_ports"]
 _MOST_BYTES = 65_536
 _OPEN_S = 5.0
 _MOST_PEERS = 16
+_BAUDS, _NUMBERS = range(300, 4_000_001), range(1, 65_536)
 _BY_ID = Path("/dev/serial/by-id")
 _FORMS = (
     "Write serial:/dev/serial/by-id/NAME@57600, udp-listen:HOST:PORT, udp-connect:HOST:PORT or "
@@ -44,16 +48,16 @@ def open_port(text: str) -> Port:
     kind, _, rest = text.partition(":")
     if kind == "serial":
         device, _, baud = rest.rpartition("@")
-        if device and baud.isdecimal():
+        if device and baud.isdecimal() and int(baud) in _BAUDS:
             return _serial(device, int(baud))
-        raise _refused(text, "names no device with its speed")
+        raise _refused(text, "names no device with its speed in baud")
     host, _, number = rest.rpartition(":")
-    if kind not in _NETWORK or not host or not number.isdecimal() or int(number) > 65_535:
+    if kind not in _NETWORK or not host or not number.isdecimal() or int(number) not in _NUMBERS:
         raise _refused(text, "is not a port of a link")
     try:
-        return _NETWORK[kind](host, int(number))
+        return _NETWORK[kind](host.removeprefix("[").removesuffix("]"), int(number))
     except OSError as error:
-        raise LinkError(f"Cannot open {text}: {_words(error)}.") from error
+        raise LinkError(f"Cannot open {text}: {_words(error)}.{_held(error)}") from error
 
 
 def serial_ports() -> tuple[str, ...]:
@@ -153,10 +157,15 @@ class _Serial:
             self.device.close()
 
 
+def _udp(host: str, number: int) -> tuple[socket.socket, Any]:
+    family, kind, _, _, address = socket.getaddrinfo(host, number, type=socket.SOCK_DGRAM)[0]
+    return socket.socket(family, kind), address
+
+
 def _udp_listen(host: str, number: int) -> _Udp:
-    opened = socket.socket(socket.AF_INET, socket.SOCK_DGRAM)
+    opened, address = _udp(host, number)
     try:
-        opened.bind((host, number))
+        opened.bind(address)
     except OSError:
         opened.close()
         raise
@@ -164,8 +173,8 @@ def _udp_listen(host: str, number: int) -> _Udp:
 
 
 def _udp_connect(host: str, number: int) -> _Udp:
-    address = socket.getaddrinfo(host, number, socket.AF_INET, socket.SOCK_DGRAM)[0][4]
-    return _Udp(socket.socket(socket.AF_INET, socket.SOCK_DGRAM), [address])
+    opened, address = _udp(host, number)
+    return _Udp(opened, [address])
 
 
 def _tcp(host: str, number: int) -> _Tcp:
@@ -184,23 +193,40 @@ def _serial(device: str, baud: int) -> _Serial:
 
     try:
         return _Serial(serial.Serial(device, baud, exclusive=True, write_timeout=_OPEN_S))
-    except PermissionError as error:
-        raise LinkError(_not_allowed(device)) from error
     except (OSError, ValueError) as error:
-        if isinstance(error, OSError) and error.errno == 13:
-            raise LinkError(_not_allowed(device)) from error
-        raise LinkError(f"Cannot open {device} at {baud} baud: {_words(error)}.") from error
+        raise LinkError(_not_opened(device, baud, error)) from error
 
 
-def _not_allowed(device: str) -> str:
-    return (
-        f"Cannot open {device}: you may not. Add yourself to the group that owns it (often "
-        "dialout) and log in again."
-    )
+def _not_opened(device: str, baud: int, error: Exception) -> str:
+    """Return in words why a serial port cannot be opened, and what to do about it."""
+    if sys.platform == "win32" and "PermissionError" in str(error):
+        return f"Cannot open {device}: another program holds it. Close that program."
+    number = error.errno if isinstance(error, OSError) else None
+    if number == errno.EACCES:
+        return (
+            f"Cannot open {device}: you may not. Add yourself to the group that owns it (often "
+            "dialout) and log in again."
+        )
+    there = ", ".join(serial_ports()) if number in (errno.ENOENT, None) else ""
+    found = f" Serial ports of this machine: {there}." if there else ""
+    if number == errno.ENOENT and not there:
+        found = " No serial port was found on this machine: is the cable in?"
+    return f"Cannot open {device} at {baud} baud: {_words(error)}.{_held(error)}{found}"
+
+
+def _held(error: Exception) -> str:
+    """Return what to do where another program has the port, "" where none has."""
+    numbers = (errno.EADDRINUSE, errno.EBUSY, errno.EAGAIN)
+    is_held = isinstance(error, OSError) and error.errno in numbers
+    return " Another program holds it: close that program." if is_held else ""
 
 
 def _words(error: Exception) -> str:
-    words = (isinstance(error, OSError) and error.strerror) or str(error) or type(error).__name__
+    """Return the system's own words for an error, without its numbers."""
+    told = error.strerror if isinstance(error, OSError) else None
+    if isinstance(error, OSError) and error.errno in errno.errorcode:
+        told = os.strerror(error.errno)  # a serial port says more than that, numbers and all
+    words = told or str(error) or type(error).__name__
     return f"{words[0].lower()}{words[1:]}"
 
 

@@ -239,7 +239,7 @@ def _read_aloud(form: Form) -> ReadAloud | str:
     try:
         return read_aloud_from(form)
     except TextError as error:
-        return f"{error.problem}. {error.remedy}"
+        return str(error)
 
 
 def _back(entry: ReleaseEntry, page: str = "") -> Response:
