@@ -223,10 +223,11 @@ def _bar(
         Holds.SHUT: (palette.channel, palette.ink, 2.4),
     }[bar.holds]
     drawing.rectangle((left, y), (right - left, form.bar), fill=fill, stroke=stroke, line=line)
-    if bar.words and text_width(bar.words, form.letter) + 14.0 <= right - left:
-        place = (left + 8.0, y + 0.5 * form.bar + 0.36 * form.letter)
-        halo = palette.channel if bar.holds is Holds.NUISANCE else ""
-        drawing.text(place, bar.words, form.letter, fill=palette.ink, halo=halo)
+    shorter = (bar.words, bar.words.partition(": ")[0], bar.words.partition(", ")[0])
+    fits = (one for one in shorter if text_width(one, form.letter) + 14.0 <= right - left)
+    place = (left + 8.0, y + 0.5 * form.bar + 0.36 * form.letter)
+    halo = palette.channel if bar.holds is Holds.NUISANCE else ""
+    drawing.text(place, next(fits, ""), form.letter, fill=palette.ink, halo=halo)
 
 
 def _wind(
@@ -234,10 +235,11 @@ def _wind(
 ) -> None:
     """Draw the band of the wind, its middle, and the speed at which the window closes."""
     most = max([high for _, _, _, high in row.moments] + [row.closes_m_s or 0.0], default=1.0)
-    top, room = y + 8.0, form.wind - 16.0
+    top = y + form.letter + 12.0  # over it the words
+    room = y + form.wind - 8.0 - top
 
     def at(moment: datetime, speed_m_s: float) -> tuple[float, float]:
-        return scale.x(moment), top + room * (1.0 - speed_m_s / (1.15 * max(most, 1.0)))
+        return scale.x(moment), top + room * (1.0 - speed_m_s / max(most, 1.0))
 
     if row.moments:
         upper = [at(moment, high) for moment, _, _, high in row.moments]
@@ -249,7 +251,8 @@ def _wind(
         _, limit = at(row.moments[0][0], row.closes_m_s) if row.moments else (0.0, top)
         ends = ((scale.left, limit), (scale.right, limit))
         drawing.line(ends, stroke=palette.ink, line=1.8, dash="7 5", halo=palette.channel)
-    words = (scale.left + 8.0, y + form.letter + 2.0)
+        top = limit
+    words = (scale.left + 8.0, top - 7.0)
     drawing.text(
         words, row.words, form.letter, fill=palette.ink, weight="bold", halo=palette.channel
     )

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from urllib.parse import quote
 
@@ -108,7 +108,7 @@ def today(base: Base, entry: SortieEntry, known: Known, now: datetime, face: Fac
         sentence=f"{stopped[0].words}." if stopped else sentence,
         second=second,
         figures=tuple(
-            (name, _figure(day, now, form, name))
+            (name, _figure(day, now, form, name, face))
             for name, form in (("laptop", DAY_LAPTOP), ("phone", DAY_PHONE))
         ),
         things=tuple(things_open[:_MOST_THINGS]),
@@ -171,9 +171,13 @@ def _day(
     )
 
 
-def _figure(day: _Day, now: datetime, form: DayForm, name: str) -> str:
+def _figure(day: _Day, now: datetime, form: DayForm, name: str, face: Face) -> str:
+    rows = [
+        replace(row, words=face.text(row.words)) if isinstance(row, WindRow) else row
+        for row in day.rows
+    ]
     return day_strip(
-        day.hours, day.rows, day.blocks, now, form, BUFF, solid=day.solid, name=f"day-{name}"
+        day.hours, rows, day.blocks, now, form, BUFF, solid=day.solid, name=f"day-{name}"
     )
 
 

@@ -11,7 +11,7 @@ from homeleg.briefing.dial import DialWinds
 from homeleg.desk.check import limits_of
 from homeleg.foundation.constants import NINE_IN_TEN_Z
 from homeleg.physics.sun import SUNRISE_RAD, days_since_2000, sun_elevation
-from homeleg.readiness.day import Bar, Holds, Span
+from homeleg.readiness.day import Bar, Holds, Span, met
 from homeleg.readiness.due import PaperHeld
 from homeleg.readiness.entries import Entry, Flight, PaperKind, things
 from homeleg.readiness.packs import PackState
@@ -57,16 +57,33 @@ def light_row(resolved: ResolvedSortie, day: Span) -> DayRow:
     up = _elevations(sortie, times) > SUNRISE_RAD
     eyes = sun_in_eyes(resolved, limits, times) & up
     spare = timedelta(minutes=limits["sight.daylight"].want or 0.0)
-    bars = []
-    for span in _spans(times, up):
-        end = span.end if span.end >= day.end else span.end - spare
-        if end > span.begin:
-            words = "daylight" if span.end >= day.end else f"daylight, land by {end:%H:%M}"
-            bars.append(Bar(span=Span(span.begin, end), holds=Holds.MET, words=words))
-    bars += [
+    dazzled = [
         Bar(span=span, holds=Holds.NUISANCE, words="sun in eyes") for span in _spans(times, eyes)
     ]
-    return DayRow(name="Light and sun", lines=(tuple(bars),), without="the sun is down all day")
+    lit = [
+        Bar(span=Span(span.begin, _land_by(span, day, spare)), holds=Holds.MET)
+        for span in _spans(times, up)
+        if _land_by(span, day, spare) > span.begin
+    ]
+    clear = met([*lit, *dazzled])
+    longest = max(clear, key=lambda span: span.length, default=None)
+    bars = [
+        Bar(span=span, holds=Holds.MET, words=_light_words(lit, day) if span is longest else "")
+        for span in clear
+    ]
+    return DayRow(
+        name="Light and sun", lines=((*bars, *dazzled),), without="the sun is down all day"
+    )
+
+
+def _land_by(span: Span, day: Span, spare: timedelta) -> datetime:
+    """Return until when a flight may be in this light; all of it where the sun does not set."""
+    return span.end if span.end >= day.end else span.end - spare
+
+
+def _light_words(lit: Sequence[Bar], day: Span) -> str:
+    end = lit[-1].span.end
+    return "daylight" if end >= day.end else f"daylight, land by {end:%H:%M}"
 
 
 def wind_row(
