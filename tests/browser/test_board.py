@@ -13,6 +13,7 @@ from homeleg.desk.base import make_base
 from homeleg.desk.examples import add_example
 from tests.browser.conftest import OpenPage, Program
 from tests.browser.test_screens import LIGHTS, PHONE, RULES, ZOOMED
+from tests.desk.test_bring_in import GPX
 
 pytestmark = pytest.mark.browser
 
@@ -167,3 +168,37 @@ def test_sunlight_is_black_and_white(open_page: OpenPage, own: Program) -> None:
         parseFloat(getComputedStyle(one).fontSize) < 18).map((one) => one.textContent)"""
     )
     assert small == []
+
+
+def test_a_file_dropped_asks_what_its_heights_are_above(
+    open_page: OpenPage, own: Program, route: Path
+) -> None:
+    sortie = route.parent / "sortie.toml"
+    before = sortie.read_text()
+    page = open_page(BOARD, of=own)
+    transfer = page.evaluate_handle(
+        """(text) => {
+        const transfer = new DataTransfer();
+        transfer.items.add(new File([text], "way.gpx"));
+        return transfer;
+        }""",
+        GPX,
+    )
+    page.dispatch_event("#board", "drop", {"dataTransfer": transfer})
+    expect(page.locator("#brought")).to_contain_text("Say below what its heights are above")
+    assert sortie.read_text() == before
+    page.keyboard.press("Space")  # the first answer has the focus: sea level
+    page.get_by_role("button", name="Bring it in so").click()
+    expect(page.locator("#brought")).to_contain_text("way.gpx: 2 items.")
+    expect(point(page, "A 2")).to_be_visible()
+    sortie.write_text(before)
+
+
+def test_a_file_that_is_none_is_said_once(open_page: OpenPage, own: Program, route: Path) -> None:
+    page = open_page(BOARD, of=own)
+    page.locator("#bring summary").click()
+    page.locator("#bring [name=file]").set_input_files(
+        {"name": "way.kml", "mimeType": "text/plain", "buffer": b"no xml"}
+    )
+    expect(page.locator("#brought")).to_contain_text("way.kml")
+    assert route.exists()

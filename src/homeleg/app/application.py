@@ -20,6 +20,7 @@ from homeleg.app.screens import (
     after,
     aircraft,
     board,
+    brought,
     calls,
     changed,
     compare,
@@ -55,6 +56,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     changed.ROUTES,
     new_sortie.ROUTES,  # before a sortie of that name
     board.ROUTES,
+    brought.ROUTES,
     dial.ROUTES,
     ground.ROUTES,
     weather.ROUTES,

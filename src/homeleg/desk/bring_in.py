@@ -28,11 +28,15 @@ from homeleg.release.plain_route import PlainItem
 from homeleg.route.items import ItemKind
 from homeleg.world.site import KeepOutKind
 
-__all__ = ["BroughtIn", "Purpose", "bring_in"]
+__all__ = ["BroughtIn", "HeightsAskedError", "Purpose", "bring_in"]
 
 Said = TypeVar("Said")
 
 _ENDS = (ItemKind.LAND, ItemKind.HAND_OVER)
+
+
+class HeightsAskedError(InputFileError):
+    """Heights mean nothing until a person says what they are above."""
 
 
 class Purpose(Enum):
@@ -147,20 +151,20 @@ def _ask_heights(name: str, found: RouteFound) -> None:
                 '"ellipsoid"; or give all one height: --heights "80 m above launch".'
             )
         few = f"{len(asked)} of {counted(len(items), 'item')}"
-        raise _refusal(name, f"{few} without a height: {asked[0]}", remedy)
+        problem = f"{few} without a height: {asked[0]}"
+        raise HeightsAskedError([Problem(where=name, problem=problem, remedy=remedy)])
 
 
 def _ask_heights_above_ground(name: str, ground: ShapesFound) -> None:
     for shape in ground.shapes:
         if shape.height is None or shape.height.above is not Datum.AGL:
             why = shape.no_height if shape.height is None else f"it is {shape.height.above.value}"
-            raise _refusal(
-                name,
-                f"the height of {shape.name or 'an obstacle'} above the ground is not known: {why}",
-                'Say how high it stands: --heights "12 m AGL".'
-                if shape.no_height == NO_HEIGHT
-                else 'Say so if the heights are above the ground: --heights "AGL".',
-            )
+            what = shape.name or "an obstacle"
+            problem = f"the height of {what} above the ground is not known: {why}"
+            remedy = 'Say so if the heights are above the ground: --heights "AGL".'
+            if shape.no_height == NO_HEIGHT:
+                remedy = 'Say how high it stands: --heights "12 m AGL".'
+            raise HeightsAskedError([Problem(where=name, problem=problem, remedy=remedy)])
 
 
 def _route_text(found: RouteFound) -> tuple[str, tuple[str, ...], tuple[str, ...]]:

@@ -11,6 +11,7 @@ from homeleg.app.page import Form, drawn, page, posted
 from homeleg.app.worker import Refused
 from homeleg.desk.base import SortieEntry
 from homeleg.desk.board import RouteEdit, board_of, change_route, stamp_route
+from homeleg.desk.dropped import ASKED_KINDS, DATUMS
 from homeleg.desk.edit_conflict import files_of_sortie
 from homeleg.desk.flown_board import flown_board
 from homeleg.desk.relief import relief_of
@@ -25,7 +26,14 @@ _ADDRESS = "/sortie/{name}/route"
 def board(request: Request) -> Response:
     """Show the board of a sortie."""
     entry = _readable(request)
-    return page(request, "board.html", entry=entry, board=board_of(entry.path))
+    return page(
+        request,
+        "board.html",
+        entry=entry,
+        board=board_of(entry.path),
+        kinds=ASKED_KINDS,
+        datums=DATUMS,
+    )
 
 
 def board_now(request: Request) -> Response:

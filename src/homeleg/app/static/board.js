@@ -271,3 +271,4 @@ draw();
 relief();
 listen();
 document.addEventListener("back", listen);
+document.addEventListener("brought", renew);
