@@ -7,10 +7,11 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import FilePayload, Locator, Page, expect
 
 from homeleg.desk.base import make_base
 from homeleg.desk.examples import add_example
+from tests.app.test_underlay import TRACK, png
 from tests.browser.conftest import OpenPage, Program
 from tests.browser.test_screens import LIGHTS, PHONE, RULES, ZOOMED
 from tests.desk.test_bring_in import GPX
@@ -202,3 +203,89 @@ def test_a_file_that_is_none_is_said_once(open_page: OpenPage, own: Program, rou
     )
     expect(page.locator("#brought")).to_contain_text("way.kml")
     assert route.exists()
+
+
+def dropped(page: Page, **files: bytes) -> None:
+    """Pick files, to be looked at under the board; a name ends after its last underscore."""
+    page.locator("#bring").evaluate("one => { one.open = true; }")
+    page.locator('.bring label:has([value="under"])').click()
+    page.locator("#bring [name=file]").set_input_files(
+        [
+            FilePayload(name=".".join(name.rsplit("_", 1)), mimeType="", buffer=content)
+            for name, content in files.items()
+        ]
+    )
+
+
+def painted(page: Page, right: float, up: float) -> list[int]:
+    """Return the colour of the board's canvas at a place, metres to the right of and up wind."""
+    return list(
+        page.evaluate(
+            """([right, up]) => {
+            const canvas = document.querySelector("#board canvas");
+            const rings = [...document.querySelectorAll("#board .ring")];
+            const words = [...document.querySelectorAll("#board .distance")].map((one) =>
+              Number.parseInt(one.textContent, 10));
+            const scale = Number(rings[0].getAttribute("r")) / Math.min(...words);
+            const side = canvas.width / canvas.clientWidth;
+            const middle = canvas.width / 2;
+            return [...canvas.getContext("2d").getImageData(
+              Math.round(middle + right * scale * side), Math.round(middle - up * scale * side),
+              1, 1).data].slice(0, 3);
+            }""",
+            [right, up],
+        )
+    )
+
+
+@pytest.mark.usefixtures("route")
+def test_a_picture_is_tied_by_keys_alone(open_page: OpenPage, own: Program) -> None:
+    page = open_page(BOARD, of=own)
+    dropped(page, field_png=png(400, 300))
+    picture = page.locator("#tie canvas")
+    expect(picture).to_be_visible()
+    found = Axe().run(page, options=RULES)
+    assert found.violations_count == 0, found.generate_report()
+    picture.focus()
+    page.keyboard.press("Enter")  # the middle of the picture
+    page.keyboard.type("launch point")
+    picture.focus()
+    for _ in range(20):
+        page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    page.keyboard.type("160 m at 315")
+    page.keyboard.press("Enter")
+    expect(page.locator("#under-said")).to_contain_text("1.00 m a pixel, its top towards 225")
+    expect(page.locator("#tie")).to_be_hidden()
+    # Up wind is 225, and so is the top of the picture: it lies upright, black, 400 m by 300 m.
+    assert painted(page, 150.0, 100.0) == [0, 0, 0]
+    assert painted(page, 150.0, -200.0) == [255, 255, 255]
+    page.reload()
+    expect(page.locator("#under-said")).to_contain_text("1.00 m a pixel")
+    page.locator("#bring").evaluate("one => { one.open = true; }")
+    page.get_by_role("button", name="Take the picture away").click()
+    expect(page.locator("#under-said")).to_have_text("")
+    assert painted(page, 150.0, 100.0) == [255, 255, 255]
+
+
+@pytest.mark.usefixtures("route")
+def test_a_picture_with_its_world_file_and_a_walk(open_page: OpenPage, own: Program) -> None:
+    page = open_page(BOARD, of=own)
+    # 0.00001 degrees a pixel about 55 N 5 W.
+    world = b"1e-5\n0\n0\n-1e-5\n-5.002\n55.0015\n"
+    dropped(page, field_pgw=world, field_png=png(400, 300))
+    expect(page.locator("#under-said")).to_contain_text("read as degrees, WGS 84")
+    assert painted(page, 60.0, 60.0) == [0, 0, 0]
+    dropped(page, walk_gpx=TRACK.encode())
+    expect(page.get_by_role("button", name="Take the walked way away")).to_be_visible()
+    for name in ("Take the walked way away", "Take the picture away"):
+        page.get_by_role("button", name=name).click()
+        expect(page.get_by_role("button", name=name)).to_be_hidden()
+
+
+@pytest.mark.usefixtures("route")
+def test_a_picture_that_is_none_is_said(open_page: OpenPage, own: Program) -> None:
+    page = open_page(BOARD, of=own)
+    dropped(page, field_png=b"no picture")
+    expect(page.locator("#brought")).to_contain_text("no whole PNG or JPEG picture")
+    expect(page.locator("#tie")).to_be_hidden()

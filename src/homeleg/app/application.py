@@ -39,6 +39,7 @@ from homeleg.app.screens import (
     start,
     today,
     turnaround,
+    underlay,
     weather,
     what_if,
 )
@@ -57,6 +58,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     new_sortie.ROUTES,  # before a sortie of that name
     board.ROUTES,
     brought.ROUTES,
+    underlay.ROUTES,
     dial.ROUTES,
     ground.ROUTES,
     weather.ROUTES,

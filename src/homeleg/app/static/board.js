@@ -2,6 +2,7 @@
 // Every change goes to the route's file and comes back from it; what is refused is said in words.
 import { Underground, reliefBitmap } from "./board_canvas.js";
 import { Lines } from "./board_lines.js";
+import { underlay } from "./board_under.js";
 import { Place, bearing, distance, radians, three } from "./board_place.js";
 
 const NUDGE_M = 10;
@@ -243,7 +244,7 @@ async function computed() {
 }
 
 async function relief() {
-  if (!board.relief) return;
+  if (!board.relief) return under.paint(place, layers);
   const answer = await fetch(`${address}/relief`);
   if (!answer.ok) return;
   const { columns, rows, corners } = board.relief;
@@ -272,3 +273,10 @@ relief();
 listen();
 document.addEventListener("back", listen);
 document.addEventListener("brought", renew);
+document.addEventListener("laid", ({ detail }) => {
+  Object.assign(layers, detail);
+  under.paint(place, layers);
+});
+matchMedia("(prefers-color-scheme: dark)").addEventListener("change", relief);
+Object.assign(layers, await underlay());
+under.paint(place, layers);
