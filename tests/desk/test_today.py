@@ -15,7 +15,7 @@ from homeleg.desk.examples import add_example
 from homeleg.desk.face import SI
 from homeleg.desk.logbook import enter, logbook_path, open_logbook
 from homeleg.desk.today import Known, Today, today, which_sortie
-from homeleg.desk.today_rows import day_of, packs_row, permission_row, wind_row
+from homeleg.desk.today_rows import day_of, light_row, packs_row, permission_row, wind_row
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.logbook.store import Laptop
 from homeleg.readiness.changes import Change
@@ -30,6 +30,7 @@ from homeleg.readiness.entries import (
     Thing,
 )
 from homeleg.readiness.packs import packs_of
+from homeleg.sortie.resolve import resolve
 from homeleg.verdict.result import Status
 
 LAPTOP = Laptop(id="0123456789abcdef", name="field laptop")
@@ -147,6 +148,24 @@ def test_a_day_without_a_wind_asks_for_one(base: Base) -> None:
     page = shown(base, Known(looked=winds(8.0)), later)
     assert page.sentence == "When can you fly Tern Point?"
     assert page.second.startswith("No wind is told for this day: measure it")
+
+
+@pytest.mark.parametrize(("month", "lines"), [(12, 0), (6, 1)])
+def test_where_the_sun_never_rises_or_never_sets(base: Base, month: int, lines: int) -> None:
+    sortie = read_sortie(base.sorties / "tern-point" / "sortie.toml").sortie
+    north = replace(
+        sortie,
+        site=replace(sortie.site, latitude_rad=math.radians(80.0)),
+        launch_time=datetime(2026, month, 15, 12, 0, tzinfo=UTC),
+    )
+    day = day_of(north, north.launch_time)
+    assert day.length >= timedelta(hours=24)
+    row = light_row(resolve(north), day)
+    assert len(row.lines) == lines
+    if lines:
+        assert [bar.words for bar in row.lines[0] if bar.holds is Holds.MET and bar.words] == [
+            "daylight"
+        ]
 
 
 def test_a_block_is_where_all_of_it_holds(base: Base) -> None:

@@ -148,7 +148,7 @@ def _day(
     permission = permission_row(papers_held(held, now), hours)
     packs = packs_row(packs_of(held), held, hours)
     conditions: list[tuple[str, Sequence[Span]]] = [
-        ("no light, or the sun in your eyes", met(light.lines[0])),
+        ("no light, or the sun in your eyes", met([bar for line in light.lines for bar in line])),
         ("no wind that would do", wind_spans),
     ]
     if permission.lines:

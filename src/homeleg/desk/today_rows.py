@@ -71,9 +71,8 @@ def light_row(resolved: ResolvedSortie, day: Span) -> DayRow:
         Bar(span=span, holds=Holds.MET, words=_light_words(lit, day) if span is longest else "")
         for span in clear
     ]
-    return DayRow(
-        name="Light and sun", lines=((*bars, *dazzled),), without="the sun is down all day"
-    )
+    lines = ((*bars, *dazzled),) if bars or dazzled else ()
+    return DayRow(name="Light and sun", lines=lines, without="the sun is down all day")
 
 
 def _land_by(span: Span, day: Span, spare: timedelta) -> datetime:
