@@ -19,8 +19,10 @@ from homeleg.release.release import Release
 __all__ = ["FLOWN", "FLOWN_PHONE", "flown_on", "landed", "lessons_of", "note_typed", "reach_words"]
 
 # At the field no word is under 18.
-FLOWN = SUNLIGHT
-FLOWN_PHONE = replace(SCREEN_PHONE, height=240.0, letter=18.0, box_letter=18.0, block=30.0)
+FLOWN = replace(SUNLIGHT, width=804.0)
+FLOWN_PHONE = replace(
+    SCREEN_PHONE, height=262.0, bottom=74.0, letter=18.0, box_letter=18.0, block=30.0
+)
 _MINUTES, _CHARGE = (0.5, 600.0), (10.0, 60_000.0)
 
 
