@@ -213,3 +213,20 @@ def test_read_aloud_at_the_terminal(
     assert "NOT THE SAME, read aloud by Kim Park" in shown(released, capsys)
     assert run(["compare", str(released)]) == 2
     assert run(["compare", str(released), str(released), "--read-aloud", "Kim"]) == 2
+
+
+def test_an_altitude_changed_outside_is_not_the_same(released: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out.kml"
+    export_release(released, "kml", out)
+    text = out.read_text("utf-8")
+    # D, 85 m above a launch point at 35 m, is written at 120 m above the sea.
+    at_d = text.index(",120", text.index("<name>D</name>"))
+    out.write_text(f"{text[:at_d]},90{text[at_d + 4 :]}", "utf-8")
+    compared = compare_release(released, out)
+    assert compared.comparison.end is End.NOT_THE_SAME
+    [difference] = compared.comparison.differences
+    assert difference.released == "D is stated at 85 m above launch"
+    assert difference.aboard == "altitude of 90 m"
+    out.write_text(f"{text[:at_d]},x{text[at_d + 4 :]}", "utf-8")
+    with pytest.raises(InputFileError):
+        compare_release(released, out)

@@ -13,10 +13,8 @@ from homeleg.release.route_aboard import ROUTE_ABOARD, RouteAboard
 
 __all__ = ["release_page", "written_line"]
 
-_NOT_READ = (
-    "Code and seal tell that a file was changed, not who wrote it. No aircraft was asked: compare "
-    "what it holds with this."
-)
+_SEALED = "Code and seal tell that a file was changed, not who wrote it."
+_NOT_READ = "No aircraft was asked: compare what it holds with this."
 
 
 def written_line(release: Release, path: Path) -> str:
@@ -37,7 +35,8 @@ def release_page(release: Release, aboard: RouteAboard, now: datetime) -> str:
     """Return the whole release on one page of text, with how the route aboard stands."""
     blocks = [_head(release, aboard, now), _route(release)]
     blocks += [[settings_words(release.settings)], _before(release, aboard)]
-    blocks += [[*release.answer["cautions"][:1], _NOT_READ]]
+    asked = _SEALED if aboard.proof else f"{_SEALED} {_NOT_READ}"
+    blocks += [[*release.answer["cautions"][:1], asked]]
     filled = (
         "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="  ") for line in block)
         for block in blocks

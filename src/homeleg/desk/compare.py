@@ -13,7 +13,7 @@ from homeleg.formats.columns_csv import write_columns
 from homeleg.formats.comparison_json import comparison_document, document_text
 from homeleg.formats.outside_file import read_outside
 from homeleg.formats.outside_heights import parse_heights
-from homeleg.formats.outside_route import route_from
+from homeleg.formats.outside_route import ALTITUDE_MOVED, route_from
 from homeleg.formats.release_file import is_release_text, read_release
 from homeleg.formats.route_file import read_route, route_from_text
 from homeleg.formats.sortie_file import SortieFiles
@@ -21,6 +21,7 @@ from homeleg.formats.toml_text import TextFile, read_text_file
 from homeleg.foundation.errors import InputFileError, OutOfModelError, Problem
 from homeleg.foundation.units import TextError
 from homeleg.release.comparison import Comparison, End, compare, pairs
+from homeleg.release.difference import Danger, unlike
 from homeleg.release.plain_route import Aspect, PlainItem, PlainRoute
 from homeleg.release.release import Release
 from homeleg.release.stored import route_of, stored_route
@@ -85,10 +86,47 @@ def compare_release(
     """
     release = read_release(path)
     files = sortie_of_release(release, path)
-    found = found_route(found_at, files, heights=heights)
+    try:
+        found = found_route(found_at, files, heights=heights)
+    except InputFileError as error:
+        return _two_heights(release, error)
     comparison = compare(release.route, found)
     return flown_where_not_the_same(
         release, files, found, comparison, members=members, progress=progress
+    )
+
+
+def _two_heights(release: Release, error: InputFileError) -> Compared:
+    """Return the comparison with a file whose altitudes another program changed.
+
+    Its items state what was released and lie elsewhere: raises the error again where that is not
+    all that is wrong.
+    """
+    if not all(one.problem.endswith(ALTITUDE_MOVED) for one in error.problems):
+        raise error
+    differences = tuple(
+        unlike(
+            Danger.HEIGHT_REFERENCE,
+            f"{one.problem[0].upper()}{one.problem[1:]}.",
+            what=f"{one.where.rpartition(', ')[2]}, height",
+            pair=one.problem.removesuffix(f" {ALTITUDE_MOVED}").split(", and its ", 1),
+            then="Two heights for one item: which of them it would fly is not known.",
+            aspect=Aspect.HEIGHT,
+        )
+        for one in error.problems
+    )
+    return Compared(
+        release=release,
+        comparison=Comparison(
+            end=End.NOT_THE_SAME,
+            differences=differences,
+            unproven=(),
+            rounding_m=0.0,
+            remarks=(),
+        ),
+        consequence=Consequence(
+            before=release.word, after=None, rows=(), not_flown="It holds two heights for one item."
+        ),
     )
 
 

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from statistics import median_low
 
 from homeleg.formats.features import Feature, Features, Vertex, report_bad_places
 from homeleg.formats.outside_heights import Heights, height_of, stated_height
@@ -11,12 +12,12 @@ from homeleg.formats.reader import Values
 from homeleg.formats.route_file import ROUTE_COLUMNS, inline_item
 from homeleg.formats.route_items import ROUTE_ITEM
 from homeleg.foundation.counted import counted
-from homeleg.foundation.heights import Datum, StatedAirspeed, StatedHeight
+from homeleg.foundation.heights import StatedAirspeed, StatedHeight
 from homeleg.foundation.side import Side
 from homeleg.release.plain_route import Aspect, PlainBoundary, PlainItem, PlainPlace, PlainRoute
 from homeleg.route.items import ItemKind, Passing
 
-__all__ = ["RouteFound", "only_named", "route_from"]
+__all__ = ["ALTITUDE_MOVED", "RouteFound", "only_named", "route_from"]
 
 _KINDS = [kind.value for kind in ItemKind]
 _PLACES = ("latitude_deg", "longitude_deg", "east_m", "north_m")
@@ -25,6 +26,7 @@ _BESIDE = (LAUNCH_POINT, BOUNDARY, DIVERSION)
 _SAME_DEG = 1e-7
 # Altitudes are written to the centimetre.
 _SAME_HEIGHT_M = 0.02
+ALTITUDE_MOVED = "was changed since"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,21 +167,22 @@ def _item(stop: _Stop, heights: Heights) -> tuple[PlainItem, str]:
 def _report_altitudes_moved(stops: Sequence[_Stop], items: Sequence[PlainItem]) -> None:
     """Report an altitude that another program changed, and the stated height beside it was not.
 
-    Written together they differ by the height of one datum over the other, the same everywhere.
+    Written together they differ by the height of one datum over the other, the same everywhere: as
+    at most of them.
     """
-    apart_m: dict[Datum, float] = {}
-    for stop, item in zip(stops, items, strict=True):
-        written_m, stated = stop.vertex.height_m, item.height
-        if written_m is None or stated is None or "above" not in stop.cells:
-            continue
-        if stop.feature.above is stated.above:
-            apart_m[stated.above] = 0.0
-        difference_m = written_m - stated.value_m
-        first_m = apart_m.setdefault(stated.above, difference_m)
-        if abs(difference_m - first_m) > _SAME_HEIGHT_M:
+    both = [
+        (stop, stop.vertex.height_m, item.height)
+        for stop, item in zip(stops, items, strict=True)
+        if stop.vertex.height_m is not None and item.height is not None and "above" in stop.cells
+    ]
+    for stop, written_m, stated in both:
+        apart_m = 0.0
+        if stop.feature.above is not stated.above:
+            apart_m = median_low(w - s.value_m for _, w, s in both if s.above is stated.above)
+        if abs(written_m - stated.value_m - apart_m) > _SAME_HEIGHT_M:
             stop.feature.spot.report(
                 f"{stop.name} is stated at {stated.value_m:g} m {stated.above.value}, and its "
-                f"altitude of {written_m:g} m was changed since",
+                f"altitude of {written_m:g} m {ALTITUDE_MOVED}",
                 "Which is right? Write the height anew.",
             )
 
