@@ -147,9 +147,9 @@ def _changed(document: Mapping[str, Any]) -> str:
     digest = digest_of(document["frozen"])
     if digest != document["digest"]:
         at = first_changed(document, "frozen.")
-        what = _named(at) if at else "the digest in it, or all that it is of,"
+        what = _named(at) if at else "its digest, or all that this is of"
         return (
-            f"{what} was changed after it was written: its code was "
+            f"was changed after it was written, in {what}: its code was "
             f"{printable(str(document['code']))[:12]}, and would now be {code_of(digest)}"
         )
     for file in document["files"]:
@@ -160,7 +160,7 @@ def _changed(document: Mapping[str, Any]) -> str:
         return f"the code printed in it is not its own, which is {code_of(digest)}"
     if _seal({key: value for key, value in document.items() if key != "seal"}) != document["seal"]:
         at = first_changed(document)
-        return f"{_named(at) if at else 'its seal, or a mark,'} was changed after it was written"
+        return f"was changed after it was written, in {_named(at) if at else 'its seal, or a mark'}"
     return ""
 
 
