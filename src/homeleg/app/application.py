@@ -30,6 +30,7 @@ from homeleg.app.screens import (
     first,
     ground,
     link,
+    logbook,
     new_sortie,
     numbers,
     one_aircraft,
@@ -73,6 +74,7 @@ SCREENS: tuple[Sequence[BaseRoute], ...] = (
     compare.ROUTES,
     after.ROUTES,
     sortie.ROUTES,
+    logbook.ROUTES,
     face.ROUTES,
 )
 

@@ -155,7 +155,7 @@ def _flights(
             yield Draft(thing=thing, at=min(flown.on, latest).replace(microsecond=0))
     for code in noted_before:
         if code in entered and code not in noted:
-            gone = Withdrawal(by="the note's undo", reason="the note was taken back")
+            gone = Withdrawal(by="", reason="the note was taken back")
             yield Draft(thing=gone, at=now, about=entered[code].digest)
 
 

@@ -34,7 +34,7 @@ from homeleg.readiness.entries import (
 )
 from homeleg.readiness.packs import packs_of
 
-__all__ = ["KINDS_TYPED", "enter_typed"]
+__all__ = ["KINDS_TYPED", "Choices", "choices_of", "enter_typed"]
 
 _LONGEST = 500
 Choice = TypeVar("Choice", bound=Enum)
@@ -135,6 +135,35 @@ class _Typed:
 
 
 Value = TypeVar("Value")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choices:
+    """What a form can offer to choose from, so that nobody types it twice."""
+
+    aircraft: tuple[str, ...]
+    packs: tuple[str, ...]
+    people: tuple[str, ...]
+    last_person: str
+    holders: tuple[str, ...]
+    papers: tuple[str, ...] = tuple(kind.value for kind in PaperKind)
+    cards: tuple[str, ...] = ("trim", "stall", "commanded return", "link loss")
+    swollen: tuple[str, ...] = ("no", "yes")
+
+
+def choices_of(base: Base, book: Logbook) -> Choices:
+    """Return what the forms on a base can offer; people by name, who wrote last first."""
+    aircraft = sorted(_aircraft(base, book))
+    named = [person.name for _, person in things(book.held, Person)]
+    wrote = [getattr(one.thing, "by", "") or getattr(one.thing, "pilot", "") for one in book.held]
+    people = list(dict.fromkeys(name for name in (*reversed(wrote), *named) if name))
+    return Choices(
+        aircraft=tuple(aircraft),
+        packs=tuple(pack.name for pack in packs_of(book.held)),
+        people=tuple(people),
+        last_person=people[0] if people else "",
+        holders=(*aircraft, *people),
+    )
 
 
 def enter_typed(
