@@ -121,9 +121,12 @@ def test_an_entry_is_taken_back(client: TestClient, base: Base) -> None:
     assert len(things(book_of(base).entries, Withdrawal)) == 1
 
 
-def test_the_latest_are_shown_and_all_where_asked(client: TestClient, office: Office) -> None:
+def test_the_latest_are_shown_and_all_where_asked(
+    client: TestClient, office: Office, monkeypatch: pytest.MonkeyPatch
+) -> None:
     for number in range(32):
-        office.now = lambda number=number: NOW + timedelta(hours=number)
+        clock = NOW + timedelta(hours=number)
+        monkeypatch.setattr(office, "now", lambda clock=clock: clock)
         enter(client, "note", words=f"note {number}.")
     page = client.get("/logbook").text
     assert "note 31." in page

@@ -7,6 +7,7 @@ from datetime import datetime
 from homeleg.desk.logbook import Logbook
 from homeleg.desk.logbook_words import (
     changed_words,
+    counted,
     duration_words,
     entry_words,
     how_often,
@@ -102,8 +103,8 @@ def _aircraft(held: Sequence[Entry], name: str) -> AircraftLine:
     flown = [flight for _, flight in things(held, Flight) if flight.aircraft == name]
     words = "no flight here yet"
     if flown:
-        count = "1 flight" if len(flown) == 1 else f"{len(flown)} flights"
-        words = f"{count}, {duration_words(sum(one.duration_s for one in flown))}"
+        flown_s = sum(one.duration_s for one in flown)
+        words = f"{counted(len(flown), 'flight')}, {duration_words(flown_s)}"
     changed = since_last_flight(held, name)
     return AircraftLine(
         name=name, words=words, changed=tuple((one, changed_words(one)) for one in changed)
@@ -152,7 +153,7 @@ def _left_words(one: MaintenanceDue) -> str:
     """Return how often work comes back, and what is left until then."""
     left = []
     if one.flights_left is not None:
-        left.append(_over(one.flights_left, f"{abs(one.flights_left)} flights"))
+        left.append(_over(one.flights_left, counted(abs(one.flights_left), "flight")))
     if one.left_s is not None:
         left.append(_over(one.left_s, duration_words(abs(one.left_s))))
     if one.day is not None:
@@ -173,7 +174,7 @@ def _ends_soon(one: PaperHeld) -> bool:
 def _open_paper(one: PaperHeld) -> OpenItem:
     days = one.days_left or 0
     when = f"ended on {one.paper.until}" if one.has_ended else until_words(one.paper.until)
-    left = "" if one.has_ended else f", {days} {'day' if days == 1 else 'days'} left"
+    left = "" if one.has_ended else f", {counted(days, 'day')} left"
     kind = one.paper.kind.value
     words = f"{kind[:1].upper()}{kind[1:]} of {one.paper.holder} {when}{left}."
     return OpenItem(entry=one.entry, kind="paper", words=words, stops=one.has_ended)

@@ -31,6 +31,7 @@ from homeleg.readiness.since import Changed
 
 __all__ = [
     "changed_words",
+    "counted",
     "duration_words",
     "entry_words",
     "how_often",
@@ -61,6 +62,11 @@ def duration_words(seconds: float) -> str:
     return f"{minutes // 60}:{minutes % 60:02d} h"
 
 
+def counted(number: int, what: str) -> str:
+    """Return "1 flight" or "3 flights"."""
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
 def until_words(day: date | None) -> str:
     """Return the last day of something."""
     return "without an end" if day is None else f"until {day.isoformat()}"
@@ -70,11 +76,11 @@ def how_often(work: Maintenance) -> str:
     """Return how often work comes back."""
     parts = []
     if work.every_flights is not None:
-        parts.append(f"{work.every_flights} flights")
+        parts.append(counted(work.every_flights, "flight"))
     if work.every_s is not None:
         parts.append(f"{work.every_s / 3600.0:g} h in the air")
     if work.every_months is not None:
-        parts.append(f"{work.every_months} {_months(work.every_months)}")
+        parts.append(counted(work.every_months, "month"))
     return "every " + " or ".join(parts)
 
 
@@ -93,7 +99,7 @@ def changed_words(changed: Changed) -> str:
 
 def pack_words(pack: PackState) -> str:
     """Return what is known of a pack."""
-    known = [f"{pack.flights} {'flight' if pack.flights == 1 else 'flights'} in this logbook"]
+    known = [f"{counted(pack.flights, 'flight')} in this logbook"]
     if pack.cycles is not None:
         known.append(f"{pack.cycles} cycles")
     known += _trend(pack.capacity_ah, 1000.0, "mAh") + _trend(pack.resistance_ohm, 1000.0, "mohm")
@@ -112,10 +118,6 @@ def _trend(values: tuple[tuple[Any, float], ...], scale: float, unit: str) -> li
         return []
     first, last = (f"{scale * values[place][1]:.0f}" for place in (0, -1))
     return [f"{first} to {last} {unit}" if len(values) > 1 else f"{last} {unit}"]
-
-
-def _months(count: int) -> str:
-    return "month" if count == 1 else "months"
 
 
 def _capital(words: str) -> str:
@@ -140,7 +142,7 @@ def _compared(one: Compared) -> str:
     count = one.differences
     return _sentence(
         f"{one.aircraft}: route aboard against release {one.release}, {one.means}: {one.end}",
-        f"{count} {'difference' if count == 1 else 'differences'}" if count else "",
+        counted(count, "difference") if count else "",
     )
 
 
@@ -170,7 +172,7 @@ def _pack(one: PackSeen) -> str:
 
 def _deferral(one: Deferral) -> str:
     until = "" if one.until is None else until_words(one.until)
-    flights = "" if one.flights is None else f"for {one.flights} flights"
+    flights = "" if one.flights is None else f"for {counted(one.flights, 'flight')}"
     limit = f": {one.limitation}" if one.limitation else ""
     when = " or ".join(part for part in (until, flights) if part) or "without an end"
     return f"Flown on with, {when}{limit}, {one.by} decides."

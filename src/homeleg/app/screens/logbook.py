@@ -59,12 +59,12 @@ _FORMS: Mapping[str, _Asked] = {
         second="Put into an aircraft, its flights from now on are counted on it.",
         fields=(
             _Field(name="pack", words="Name on the pack", among="packs", free=True, needed=True),
-            _Field(name="aircraft", words="Put into", among="aircraft"),
+            _Field(name="aircraft", words="Put into, if into one", among="aircraft"),
             _Field(name="temperature", words="Temperature", hint="21 degC"),
-            _Field(name="capacity", words="Capacity, if measured", hint="4700 mAh"),
-            _Field(name="resistance", words="Resistance, if measured", hint="30 mohm"),
-            _Field(name="cycles", words="Charged so far, times", numeric=True),
-            _Field(name="swollen", words="Swollen", among="swollen"),
+            _Field(name="capacity", words="Capacity, if measured,", hint="4700 mAh"),
+            _Field(name="resistance", words="Resistance, if measured,", hint="30 mohm"),
+            _Field(name="cycles", words="Times charged so far, if known", numeric=True),
+            _Field(name="swollen", words="Swollen, if looked at", among="swollen"),
         ),
     ),
     "paper": _Asked(
@@ -88,7 +88,7 @@ _FORMS: Mapping[str, _Asked] = {
             _Field(name="pilot", words="Pilot", among="people", free=True, needed=True),
             _Field(name="place", words="Place"),
             _Field(name="pack", words="Pack, if not the one put in", among="packs", free=True),
-            _Field(name="at", words="Launched, if not just now", hint="2026-06-09 17:00Z"),
+            _Field(name="at", words="Launched, if not just now,", hint="2026-06-09 17:00Z"),
         ),
     ),
     "maintenance": _Asked(
