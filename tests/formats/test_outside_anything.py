@@ -15,6 +15,7 @@ from homeleg.foundation.errors import InputFileError
 
 SEEDS = sorted((Path(__file__).parent.parent / "fuzz" / "outside").iterdir())
 MARKS = ["0", "-", '"', "[", "]", "{", "}", "<", "/>", "&", ",", ";", "\n", "1e300", "nan", "95"]
+TRIES = [60, pytest.param(2000, marks=pytest.mark.slow)]
 PIECES = st.sampled_from(MARKS) | st.text(max_size=12)
 
 
@@ -27,11 +28,12 @@ def read_anything(path: Path, content: bytes) -> None:
             take(outside.found)
 
 
+@pytest.mark.parametrize("tries", TRIES)
 @pytest.mark.parametrize("seed", SEEDS, ids=[seed.name for seed in SEEDS])
-def test_a_seed_with_a_piece_exchanged(tmp_path: Path, seed: Path) -> None:
+def test_a_seed_with_a_piece_exchanged(tmp_path: Path, seed: Path, tries: int) -> None:
     content = seed.read_bytes()
 
-    @settings(max_examples=60, deadline=None)
+    @settings(max_examples=tries, deadline=None)
     @given(st.integers(0, len(content)), st.integers(0, 30), PIECES)
     def check(start: int, length: int, piece: str) -> None:
         changed = content[:start] + piece.encode() + content[start + length :]

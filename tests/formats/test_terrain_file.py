@@ -579,13 +579,14 @@ def test_there_are_bad_files_to_read() -> None:
     assert len(list(CORPUS.glob("*.*"))) >= 10
 
 
-def test_a_good_file_with_a_piece_exchanged(tmp_path: Path) -> None:
+@pytest.mark.parametrize("tries", [60, pytest.param(2000, marks=pytest.mark.slow)])
+def test_a_good_file_with_a_piece_exchanged(tmp_path: Path, tries: int) -> None:
     whole = geotiff(np.full((6, 9), 300.0), 1, cell_deg=0.006)
     path = tmp_path / "t.tif"
     path.write_bytes(whole)
     assert at_launch(read_terrain([path], LAUNCH, SQUARE)) == pytest.approx(300.0)
 
-    @settings(max_examples=60, deadline=None)
+    @settings(max_examples=tries, deadline=None)
     @given(st.integers(0, len(whole)), st.integers(0, 12), st.binary(max_size=12))
     def check(start: int, length: int, piece: bytes) -> None:
         path.write_bytes(whole[:start] + piece + whole[start + length :])

@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import UTC, datetime
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -127,14 +128,15 @@ def test_refused(edit_example: EditExample, text: str, rest: str, name: str, wor
     assert words in refusal(edit_example, text, rest, name)
 
 
+@pytest.mark.parametrize("tries", [25, pytest.param(500, marks=pytest.mark.slow)])
 @pytest.mark.parametrize(("text", "name"), [(ALOFT, ""), (SOUNDING, ""), (CSV, ".csv")])
-def test_anything(edit_example: EditExample, text: str, name: str) -> None:
+def test_anything(edit_example: EditExample, text: str, name: str, tries: int) -> None:
     path = edit_example(
         "sortie.toml", ("temperature =", f'winds_file = {{ file = "w{name}" }}\ntemperature =')
     )
     pieces = st.sampled_from(["0", "-", "99", "\n", " ", "FT", ",", '"', "nan", "VALID 991800Z"])
 
-    @settings(max_examples=25, deadline=None)
+    @settings(max_examples=tries, deadline=None)
     @given(st.integers(0, len(text)), st.integers(0, 20), pieces | st.text(max_size=9))
     def check(start: int, length: int, piece: str) -> None:
         changed = text[:start] + piece + text[start + length :]
@@ -145,8 +147,8 @@ def test_anything(edit_example: EditExample, text: str, name: str) -> None:
     check()
 
 
+@pytest.mark.skipif(find_spec("eccodes") is None, reason="reads GRIB only with its extra")
 def test_grib_in_a_sortie(edit_example: EditExample) -> None:
-    pytest.importorskip("eccodes")
     sample = Path(__file__).parents[1] / "reference" / "grib" / "uv_levels_2017-10-18.grib1"
     path = edit_example(
         "sortie.toml",

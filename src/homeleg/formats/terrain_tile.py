@@ -133,7 +133,10 @@ def _driver_of(path: Path) -> str:
 
 def _map_of(name: str, dataset: Dataset) -> CRS:
     """Return the reference system, after refusing a file without one or with ellipsoid heights."""
-    if dataset.crs is None or dataset.transform.is_identity or dataset.transform.is_degenerate:
+    crs, place = dataset.crs, dataset.transform
+    # A grid of its own, such as a building site's, is a reference system too, and lies nowhere.
+    is_on_earth = crs is not None and (crs.is_geographic or crs.is_projected)
+    if not is_on_earth or place.is_identity or place.is_degenerate:
         raise refusal(
             name,
             "does not say where on Earth it lies (no coordinate reference system)",
