@@ -11,6 +11,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -25,14 +26,27 @@ _PATIENCE_S = 60.0
 _LAPTOP = {"width": 1280, "height": 800}
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
+# The office's clock runs on from another moment.
+_SET_CLOCK = """
+from datetime import datetime
+import homeleg.app.office as office
+class Clock(datetime):
+    began = datetime.now().astimezone()
+    @classmethod
+    def now(cls, zone=None):
+        at = datetime.fromisoformat("{at}")
+        return (at + (datetime.now().astimezone() - cls.began)).astimezone(zone)
+office.datetime = Clock
+"""
+
 OpenPage = Callable[..., Page]
 
 
 class Program:
-    """`homeleg app` on a base, to be ended and started again."""
+    """`homeleg app` on a base, to be ended and started again; at another time of day if told."""
 
-    def __init__(self, base: Path, notes: Path) -> None:
-        self.base, self._notes = base, notes
+    def __init__(self, base: Path, notes: Path, clock: datetime | None = None) -> None:
+        self.base, self._notes, self._clock = base, notes, clock
         self._process: subprocess.Popen[str] | None = None
         self.door = ""
 
@@ -42,6 +56,8 @@ class Program:
 
     def start(self) -> None:
         code = "import sys; from homeleg.cli.main import run; sys.exit(run(sys.argv[1:]))"
+        if self._clock is not None:
+            code = _SET_CLOCK.format(at=self._clock.isoformat()) + code
         environment = {**os.environ, "XDG_CONFIG_HOME": str(self._notes)}
         self._process = subprocess.Popen(  # noqa: S603 (our own program)
             [sys.executable, "-c", code, "app", str(self.base), "--no-browser"],

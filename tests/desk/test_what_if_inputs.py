@@ -8,7 +8,8 @@ import pytest
 from homeleg.desk.base import make_base
 from homeleg.desk.examples import add_example
 from homeleg.desk.face import SI, Face
-from homeleg.desk.what_if_inputs import NotTurned, Turned, inputs_of, points_of, turned_files
+from homeleg.desk.typed_number import FieldsError
+from homeleg.desk.what_if_inputs import Turned, inputs_of, points_of, turned_files
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.heights import SpeedKind
 from homeleg.sortie.sortie import Sortie
@@ -30,7 +31,7 @@ def sortie(path: Path, **typed: str) -> Sortie:
 
 
 def wrong(path: Path, **typed: str) -> dict[str, str]:
-    with pytest.raises(NotTurned) as refused:
+    with pytest.raises(FieldsError) as refused:
         turned(path, **typed)
     return refused.value.wrong
 

@@ -20,6 +20,7 @@ from homeleg.readiness.told import DECLARED_ITEMS, TOLD_ITEMS, ToldAnswer, ToldI
 from homeleg.release.release import Release
 
 __all__ = [
+    "FIGURES",
     "SOON",
     "FieldCall",
     "Stands",
@@ -34,7 +35,7 @@ __all__ = [
 # Only there once a route was loaded: asked when the release is compared.
 _AFTER_RELEASE = "route_aboard"
 # The figure of a told item, and the unit it is asked in.
-_FIGURES = {"heading": ("error", "deg"), "position": ("distance", "m")}
+FIGURES = {"heading": ("error", "deg"), "position": ("distance", "m")}
 _MEASURED = {
     "pack.temperature": lambda text: FieldAnswers(pack_temperature=text),
     "pack.health": lambda text: FieldAnswers(pack_capacity=text),
@@ -108,8 +109,8 @@ def keep_call(path: Path, call: FieldCall, said: Sequence[str], now: datetime) -
     first, answer = call.calls[0], said[-1]
     if not first.unit:
         keep_answers(path, FieldAnswers(told=(f"{first.item}={call.outcome(said)}",)), now)
-    elif call.item in _FIGURES:
-        figure, unit = _FIGURES[call.item]
+    elif call.item in FIGURES:
+        figure, unit = FIGURES[call.item]
         keep_answers(path, FieldAnswers(), now, (call.item, figure, f"{answer} {unit}"))
     else:
         keep_answers(path, _MEASURED[call.item](f"{answer} {first.unit}"), now)
@@ -157,7 +158,7 @@ def with_next_pack(path: Path, released: Release, now: datetime) -> None:
 
 def _asked(call: Call) -> Call:
     """Return a call that asks for a figure where the item has one."""
-    return replace(call, unit=_FIGURES[call.item][1]) if call.item in _FIGURES else call
+    return replace(call, unit=FIGURES[call.item][1]) if call.item in FIGURES else call
 
 
 def _stands(item: ToldItem, answer: ToldAnswer | None, at: datetime) -> Stands:

@@ -8,12 +8,12 @@ from homeleg.desk.base import AircraftEntry, Base, sorties_in
 from homeleg.desk.edit import set_in_file
 from homeleg.desk.logbook import enter, open_logbook
 from homeleg.logbook.store import Laptop
-from homeleg.readiness.asked import NOTHING_CHANGED
+from homeleg.readiness.asked import NOTHING_CHANGED, is_asked
 from homeleg.readiness.changes import Change, Void, may_be, void_by
 from homeleg.readiness.entries import Entry, Event, Flight, Note, things
 from homeleg.readiness.since import Changed, last_landing, since_last_flight
 
-__all__ = ["Asked", "ChangeLine", "asked_of", "enter_changes"]
+__all__ = ["Asked", "ChangeLine", "asked_of", "enter_changes", "still_asked"]
 
 # Where the answers to told items stand that are not in the told table of their own name.
 _KEPT_AT = {
@@ -60,6 +60,12 @@ def asked_of(base: Base, laptop: Laptop, aircraft: str, now: datetime) -> Asked:
         by=flights[-1].pilot if flights else "",
         told_since=tuple(one for one in since if not one.supposed),
     )
+
+
+def still_asked(base: Base, laptop: Laptop, aircraft: str, now: datetime) -> Asked | None:
+    """Return the question where it is still to be answered, else None."""
+    held = open_logbook(base, laptop, now).held
+    return asked_of(base, laptop, aircraft, now) if is_asked(held, aircraft) else None
 
 
 def enter_changes(

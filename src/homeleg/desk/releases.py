@@ -10,11 +10,13 @@ from homeleg.desk.base import Base, SortieEntry, sorties_in, title_of
 from homeleg.formats.release_file import read_release
 from homeleg.foundation.errors import InputFileError, Problem
 from homeleg.release.release import Release, Stage
+from homeleg.release.signing import Signature
 from homeleg.verdict.result import Block, Gate, Narrowest, Percentiles, Ribbon, TurnBack
 
 __all__ = [
     "ReleaseEntry",
     "inside",
+    "last_signature",
     "numbers_of",
     "release_named",
     "releases_in",
@@ -78,6 +80,15 @@ def sortie_released(base: Base, entry: ReleaseEntry) -> SortieEntry | None:
         return None
     path = entry.path.parent / entry.release.folder / entry.release.files[0].name
     return next((one for one in sorties_in(base) if one.path.resolve() == path.resolve()), None)
+
+
+def last_signature(base: Base, sortie: SortieEntry) -> Signature | None:
+    """Return who signed a sortie last, the first of them; None where nobody did yet."""
+    for entry in releases_in(base):
+        found = sortie_released(base, entry)
+        if entry.release is not None and found is not None and found.path == sortie.path:
+            return next(iter(entry.release.signatures), None)
+    return None
 
 
 def numbers_of(release: Release) -> list[FieldNumber]:

@@ -41,7 +41,7 @@ def fly_what_if(
     """Return both verdicts in full, with the same seed and as many computed flights; no file moves.
 
     `before` is the answer on the sortie as it stands, flown anew where it rests on other files.
-    Raises NotTurned, and as the check does.
+    Raises FieldsError, and as the check does.
     """
     files = read_sortie(path)
     turned = turned_files(files, path.parent, typed, face)

@@ -9,6 +9,7 @@ from pathlib import Path
 from homeleg.amend.change import Change, ItemChange
 from homeleg.desk.edit import Edit, putting
 from homeleg.desk.face import Face
+from homeleg.desk.typed_number import FieldError, FieldsError, cleaned, typed_number
 from homeleg.formats.amend_edit import edited_files
 from homeleg.formats.release_file import sha256_of
 from homeleg.formats.route_edit import turned_round
@@ -16,14 +17,14 @@ from homeleg.formats.sortie_file import SortieFiles, sortie_from_text
 from homeleg.formats.toml_edit import TomlValue, with_item
 from homeleg.formats.toml_text import TextFile, parse_toml
 from homeleg.foundation.constants import CELSIUS_ZERO_K
-from homeleg.foundation.errors import HomelegError, InputFileError
+from homeleg.foundation.errors import InputFileError
 from homeleg.foundation.heights import Datum, SpeedKind, StatedAirspeed
 from homeleg.foundation.stated_text import shown_time
-from homeleg.foundation.units import Dimension, TextError, parse_number, parse_quantity
+from homeleg.foundation.units import Dimension, TextError, parse_quantity
 from homeleg.route.items import ItemKind, RouteItem
 from homeleg.sortie.sortie import Sortie
 
-__all__ = ["GROUPS", "Input", "NotTurned", "Turned", "inputs_of", "points_of", "turned_files"]
+__all__ = ["GROUPS", "Input", "Turned", "inputs_of", "points_of", "turned_files"]
 
 GROUPS = ("Air", "Pack and load", "Route", "Launch")
 _WORK = (ItemKind.POINT, ItemKind.ORBIT)
@@ -43,14 +44,6 @@ class Input:
     group: str
     unit: str
     now: str
-
-
-class NotTurned(HomelegError):  # noqa: N818 (said at the fields, not raised any further)
-    """Why fields cannot be taken: what is wrong and what would be right, by name."""
-
-    def __init__(self, wrong: Mapping[str, str]) -> None:
-        super().__init__("; ".join(f"{name}: {words}" for name, words in wrong.items()))
-        self.wrong = dict(wrong)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +116,9 @@ def turned_files(files: SortieFiles, folder: Path, typed: Mapping[str, str], fac
     """Return the sortie with what was typed in the place of what stands there.
 
     `typed` are bare numbers in the units of the face; what is empty stays. Each field is tried by
-    itself, so that what is wrong is said where it was typed. Raises NotTurned.
+    itself, so that what is wrong is said where it was typed. Raises FieldsError.
     """
-    given = {name: " ".join(text.split()).replace(",", ".") for name, text in typed.items()}
+    given = cleaned(typed)
     turned, words, wrong = files, [], {}
     for names, turn in _TURNS.items():
         if not any(given.get(name) for name in names):
@@ -135,7 +128,7 @@ def turned_files(files: SortieFiles, folder: Path, typed: Mapping[str, str], fac
             texts, said = turn(turned, given, face)
             turned = _read_again(turned, folder, texts)
             words.append(said)
-        except _AtFieldError as error:
+        except FieldError as error:
             wrong[error.name or at] = str(error)
         except TextError as error:
             wrong[at] = str(error)
@@ -148,18 +141,10 @@ def turned_files(files: SortieFiles, folder: Path, typed: Mapping[str, str], fac
     if not (words or wrong):
         wrong["speed"] = "Nothing is turned yet: type what would be different."
     if wrong:
-        raise NotTurned(wrong)
+        raise FieldsError(wrong)
     before = dict(files.texts)
     edited = [(name, text) for name, text in turned.texts if text.text != before[name].text]
     return Turned(turned, tuple(words), tuple(edited))
-
-
-class _AtFieldError(ValueError):
-    """What is wrong at a field; without a name at the first that was typed."""
-
-    def __init__(self, words: str, name: str = "") -> None:
-        super().__init__(words)
-        self.name = name
 
 
 _Texts = Mapping[str, TextFile]
@@ -194,21 +179,8 @@ def _valued(files: SortieFiles, keys: Sequence[str], value: TomlValue) -> Edit:
     return putting([*keys, "value"] if isinstance(held, Mapping) else keys, value)
 
 
-def _number(given: Mapping[str, str], name: str, least: float, most: float) -> float:
-    """Return a number that was typed; raises _AtFieldError with what it must be."""
-    try:
-        value = parse_number(given.get(name, ""))
-    except TextError:
-        value = math.nan
-    if not least <= value <= most:
-        text = given.get(name, "") or "nothing"
-        words = f"{text[:40]} is no number from {least:g} to {most:g}."
-        raise _AtFieldError(words, name)
-    return value
-
-
 def _speed_m_s(given: Mapping[str, str], name: str, face: Face) -> float:
-    _number(given, name, 0.0, 400.0)
+    typed_number(given, name, 0.0, 400.0)
     return parse_quantity(f"{given[name]} {face.unit_for('m/s')}", Dimension.SPEED)
 
 
@@ -217,7 +189,7 @@ def _wind(files: SortieFiles, given: Mapping[str, str], face: Face) -> tuple[_Te
     own = parse_toml(files.texts[0][1]).get("weather", {})
     if report is None or not ("surface_wind" in own or "beaufort" in own):
         words = "The wind of this sortie comes from a report or a forecast. Measure it first."
-        raise _AtFieldError(words)
+        raise FieldError(words)
     unit = face.unit_for("m/s")
     speed_m_s, gust_m_s = report.speed_m_s.value, report.gust_m_s
     from_deg = math.degrees(report.from_true_rad.value) % 360.0
@@ -225,12 +197,12 @@ def _wind(files: SortieFiles, given: Mapping[str, str], face: Face) -> tuple[_Te
     if given.get("speed"):
         speed_m_s, speed = _speed_m_s(given, "speed", face), f"{given['speed']} {unit}"
     if given.get("from"):
-        from_deg = _number(given, "from", 0.0, 360.0)
+        from_deg = typed_number(given, "from", 0.0, 360.0)
     if given.get("gust"):
         gust_m_s, gust = _speed_m_s(given, "gust", face), f"{given['gust']} {unit}"
     if gust_m_s is not None and gust_m_s < speed_m_s:
         words = f"The gust of {face.text(f'{gust_m_s:.1f} m/s')} would be below it. Type both."
-        raise _AtFieldError(words, "gust")
+        raise FieldError(words, "gust")
     told = f"{speed} from {from_deg:03.0f}"
     wind: dict[str, TomlValue | None] = {"value": told, "by": "declared"}
     if "surface_wind" not in own:
@@ -244,23 +216,23 @@ def _wind(files: SortieFiles, given: Mapping[str, str], face: Face) -> tuple[_Te
 
 
 def _temperature(files: SortieFiles, given: Mapping[str, str], _face: Face) -> tuple[_Texts, str]:
-    value = f"{_number(given, 'temperature', -60.0, 60.0):g} degC"
+    value = f"{typed_number(given, 'temperature', -60.0, 60.0):g} degC"
     return _own(files, [_valued(files, ["weather", "temperature"], value)]), f"air {value}"
 
 
 def _charged(files: SortieFiles, given: Mapping[str, str], _face: Face) -> tuple[_Texts, str]:
-    value = f"{_number(given, 'charged', 5.0, 100.0):g} %"
+    value = f"{typed_number(given, 'charged', 5.0, 100.0):g} %"
     return _own(files, [_valued(files, ["pack", "charged"], value)]), f"pack charged to {value}"
 
 
 def _capacity(files: SortieFiles, given: Mapping[str, str], _face: Face) -> tuple[_Texts, str]:
-    value = f"{_number(given, 'capacity', 20.0, 110.0):g} %"
+    value = f"{typed_number(given, 'capacity', 20.0, 110.0):g} %"
     keys = ["pack", "health", "capacity"]
     return _own(files, [_valued(files, keys, value), _UNSEEN]), f"pack holds {value} of a new one"
 
 
 def _pack(files: SortieFiles, given: Mapping[str, str], _face: Face) -> tuple[_Texts, str]:
-    value = f"{_number(given, 'pack', -20.0, 60.0):g} degC"
+    value = f"{typed_number(given, 'pack', -20.0, 60.0):g} degC"
     edits = [_valued(files, ["pack", "temperature"], value), _UNSEEN]
     return _own(files, edits), f"pack {value}"
 
@@ -272,9 +244,9 @@ _UNSEEN = putting(["pack", "seen"], None)
 def _load(files: SortieFiles, given: Mapping[str, str], _face: Face) -> tuple[_Texts, str]:
     loading = files.sortie.loading
     if loading.weighed_kg is not None or loading.weighed_centre_fraction is not None:
-        raise _AtFieldError("It was weighed as loaded today: weigh it again with that on board.")
-    mass_g = _number(given, "mass", -25000.0, 25000.0)
-    arm_mm = _number(given, "arm", -3000.0, 3000.0)
+        raise FieldError("It was weighed as loaded today: weigh it again with that on board.")
+    mass_g = typed_number(given, "mass", -25000.0, 25000.0)
+    arm_mm = typed_number(given, "arm", -3000.0, 3000.0)
     item = {"name": _ON_BOARD, "mass": f"{mass_g:g} g", "arm": f"{arm_mm:g} mm"}
     text = _own(files, [lambda text: with_item(text, ["loading", "change"], item)])
     return text, f"{mass_g:+g} g at {arm_mm:g} mm"
@@ -300,13 +272,13 @@ def _airspeed(airspeed: StatedAirspeed) -> str:
 
 
 def _up(files: SortieFiles, given: Mapping[str, str], face: Face) -> tuple[_Texts, str]:
-    _number(given, "up", -_LARGEST, _LARGEST)
+    typed_number(given, "up", -_LARGEST, _LARGEST)
     by_m = parse_quantity(f"{given['up']} {face.unit_for('m')}", Dimension.LENGTH)
     items = [one for one in files.sortie.route.items if one.height is not None]
     other = next((one for one in items if not _is_above_launch(one)), None)
     if other is not None and other.height is not None:
         height = f"{other.height.value_m:g} m {other.height.above.value}"
-        raise _AtFieldError(f"{other.name} flies at {height}: only heights above launch are moved.")
+        raise FieldError(f"{other.name} flies at {height}: only heights above launch are moved.")
     changes = tuple(
         ItemChange(name=one.name, height_m=one.height.value_m + by_m)
         for one in items
@@ -322,7 +294,7 @@ def _is_above_launch(item: RouteItem) -> bool:
 def _round(files: SortieFiles, given: Mapping[str, str], _face: Face) -> tuple[_Texts, str]:
     _own_file, _aircraft, *route = files.texts
     if not route:
-        raise _AtFieldError("The route stands in the sortie's file: turn it there.")
+        raise FieldError("The route stands in the sortie's file: turn it there.")
     name, file = route[0]
     text = turned_round(file.text)
     return {name: TextFile(file.name, text, sha256_of(text))}, "the route flown the other way round"
@@ -332,9 +304,9 @@ def _point(files: SortieFiles, given: Mapping[str, str], face: Face) -> tuple[_T
     name = given.get("point", "")
     item = next((one for one in files.sortie.route.items if one.name == name), None)
     if item is None or item.kind not in _WORK:
-        raise _AtFieldError("Pick the point that is moved.", "point")
-    bearing = math.radians(_number(given, "bearing", 0.0, 360.0))
-    _number(given, "metres", 0.0, _LARGEST)
+        raise FieldError("Pick the point that is moved.", "point")
+    bearing = math.radians(typed_number(given, "bearing", 0.0, 360.0))
+    typed_number(given, "metres", 0.0, _LARGEST)
     far_m = parse_quantity(f"{given['metres']} {face.unit_for('m')}", Dimension.LENGTH)
     place = (
         item.east_m + far_m * math.sin(bearing),
@@ -345,7 +317,7 @@ def _point(files: SortieFiles, given: Mapping[str, str], face: Face) -> tuple[_T
 
 
 def _heading(files: SortieFiles, given: Mapping[str, str], _face: Face) -> tuple[_Texts, str]:
-    value = f"{_number(given, 'heading', 0.0, 360.0):03.0f} deg"
+    value = f"{typed_number(given, 'heading', 0.0, 360.0):03.0f} deg"
     return _own(files, [putting(["site", "launch_heading"], value)]), f"launched towards {value}"
 
 
@@ -354,7 +326,7 @@ def _launch(files: SortieFiles, given: Mapping[str, str], _face: Face) -> tuple[
     try:
         clock = datetime.strptime(given["launch"].removesuffix("Z").strip(), "%H:%M")  # noqa: DTZ007
     except ValueError as error:
-        raise _AtFieldError(f"{given['launch'][:40]} is no time such as 17:30, UTC.") from error
+        raise FieldError(f"{given['launch'][:40]} is no time such as 17:30, UTC.") from error
     told = shown_time(day.replace(hour=clock.hour, minute=clock.minute))
     return _own(files, [putting(["time", "launch"], told)]), f"launch at {clock:%H:%M}Z"
 

@@ -16,7 +16,7 @@ from homeleg.desk.calls import FieldCall, Stands, field_calls, from_behind, keep
 from homeleg.desk.field_offer import field_offer
 from homeleg.foundation.errors import InputFileError
 
-__all__ = ["ROUTES"]
+__all__ = ["ROUTES", "to_do_of"]
 
 _ADDRESS = "/sortie/{name}/calls"
 _LATER, _SAID = ",", "|"
@@ -182,10 +182,10 @@ def _split(text: str, by: str) -> list[str]:
 
 def _asked_for(request: Request) -> tuple[SortieEntry, tuple[FieldCall, ...]]:
     office, entry = office_of(request), entry_of(request)
-    return entry, field_calls(entry.path, _to_do(office, entry), office.now())
+    return entry, field_calls(entry.path, to_do_of(office, entry), office.now())
 
 
-def _to_do(office: Office, entry: SortieEntry) -> set[str]:
+def to_do_of(office: Office, entry: SortieEntry) -> set[str]:
     """Return what the last verdict on a sortie found to do."""
     standing = office.checks.standing(entry.path)
     found = None if standing is None else standing.answer

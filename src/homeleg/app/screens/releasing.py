@@ -7,12 +7,13 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from homeleg.app.errands import Errand
-from homeleg.app.office import entry_of, office_of
+from homeleg.app.office import base_of, entry_of, office_of
 from homeleg.app.page import Form, page, posted
 from homeleg.app.worker import Refused
 from homeleg.desk.base import SortieEntry
 from homeleg.desk.field_release import Typed, candidate_of, is_of, release_here
 from homeleg.desk.release import Candidate
+from homeleg.desk.releases import last_signature
 from homeleg.desk.verdict_view import verdict_view
 from homeleg.foundation.errors import InputFileError, Problem, RefusedError
 from homeleg.release.refusals import blocking
@@ -24,8 +25,12 @@ _MOST_SIGNERS = 2
 
 
 def release(request: Request) -> Response:
-    """Show what would be released, and ask who signs."""
-    return _shown(request, office_of(request).unsigned.get(entry_of(request).name, {}))
+    """Show what would be released, and ask who signs: the one who signed last, to be read back."""
+    entry = entry_of(request)
+    typed = office_of(request).unsigned.get(entry.name)
+    last = None if typed is not None else last_signature(base_of(request), entry)
+    offered = {} if last is None else {"name-0": last.name, "role-0": last.role}
+    return _shown(request, offered if typed is None else typed)
 
 
 def progress(request: Request) -> Response:
@@ -49,7 +54,8 @@ def sign(request: Request, form: Form) -> Response:
     office, entry = office_of(request), entry_of(request)
     base = office.base
     made = office.candidates.get(entry.name)
-    if base is None or made is None or not is_of(made, entry.path):
+    is_shown = made is not None and form.get("shown", made.draft.code) == made.draft.code
+    if base is None or made is None or not is_shown or not is_of(made, entry.path):
         office.unsigned[entry.name] = form
         return RedirectResponse(f"/sortie/{quote(entry.name)}/release", 303)
     names = [form.get(f"name-{n}", "").strip() for n in range(_MOST_SIGNERS)]

@@ -1,5 +1,6 @@
 """Today: when the next sortie can be flown, what is open, and the reach of each aircraft."""
 
+from datetime import datetime
 from urllib.parse import quote
 
 from starlette.requests import Request
@@ -41,7 +42,7 @@ def show(request: Request) -> Response:
         today=shown,
         others=others[:_MOST_OTHERS],
         drawn=drawn,
-        act=_act(entry, shown.things[0].address if shown.things else ""),
+        act=_act(entry, shown.things[0].address if shown.things else "", now),
     )
 
 
@@ -58,8 +59,10 @@ def _known(office: Office, entry: SortieEntry) -> Known:
     )
 
 
-def _act(entry: SortieEntry, first: str) -> tuple[str, str]:
+def _act(entry: SortieEntry, first: str, now: datetime) -> tuple[str, str]:
     """Return the words and the address of what comes next."""
+    if entry.launch_time is not None and entry.launch_time < now:  # asks what changed as well
+        return f"{entry.title} again today", f"/sortie/{quote(entry.name)}/again"
     if first.endswith("/changed"):
         return "What changed since the last flight?", first
     return f"Check {entry.title}", f"/sortie/{quote(entry.name)}"

@@ -14,8 +14,9 @@ from homeleg.app.screens.events import event_stream
 from homeleg.app.what_ifs import AskedWhatIf, flown_events
 from homeleg.app.worker import Refused
 from homeleg.desk.base import SortieEntry
+from homeleg.desk.typed_number import FieldsError
 from homeleg.desk.what_if import WhatIf, still_stands, take_what_if
-from homeleg.desk.what_if_inputs import GROUPS, NotTurned, inputs_of, points_of, turned_files
+from homeleg.desk.what_if_inputs import GROUPS, inputs_of, points_of, turned_files
 from homeleg.desk.what_if_view import what_if_view
 from homeleg.formats.sortie_file import read_sortie
 from homeleg.foundation.errors import InputFileError, Problem
@@ -51,7 +52,7 @@ def ask(request: Request, form: Form) -> Response:
     typed = {name: text.strip() for name, text in form.items() if text.strip()}
     try:
         turned_files(read_sortie(entry.path), entry.path.parent, typed, office.face)
-    except NotTurned as refused:
+    except FieldsError as refused:
         return _inputs(request, entry, typed, wrong=refused.wrong)
     earlier = office.what_ifs.get(entry.path)
     before = earlier.said.before if earlier and isinstance(earlier.said, WhatIf) else None
