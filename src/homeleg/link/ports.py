@@ -223,9 +223,10 @@ def _held(error: Exception) -> str:
 
 def _words(error: Exception) -> str:
     """Return the system's own words for an error, without its numbers."""
+    number = error.errno if isinstance(error, OSError) else None
     told = error.strerror if isinstance(error, OSError) else None
-    if isinstance(error, OSError) and error.errno in errno.errorcode:
-        told = os.strerror(error.errno)  # a serial port says more than that, numbers and all
+    if number is not None and number in errno.errorcode:
+        told = os.strerror(number)  # a serial port says more than that, numbers and all
     words = told or str(error) or type(error).__name__
     return f"{words[0].lower()}{words[1:]}"
 
