@@ -28,8 +28,14 @@ STRIP = Limit(
 
 @pytest.mark.parametrize(
     ("middle", "act"),
-    # Wanted: at most 100. Where the middle flight needs 119, no measurement makes the strip longer.
-    [(95.0, "measure zero lift drag"), (119.0, "land where 120 m are free")],
+    # Wanted: at most 100, the spread 12. Where the middle flight needs 104, more than a third of
+    # the flights have enough, and to know the drag may show it; where it needs 119, one in 18 has,
+    # and no measurement makes the strip longer.
+    [
+        (95.0, "measure zero lift drag"),
+        (104.0, "measure zero lift drag"),
+        (119.0, "land where 120 m are free"),
+    ],
 )
 def test_a_measurement_is_named_only_where_it_may_mend(middle: float, act: str) -> None:
     z = np.random.default_rng(1).standard_normal(1000)

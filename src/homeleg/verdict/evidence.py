@@ -27,6 +27,8 @@ __all__ = ["Evidence", "does_not_apply", "in_unit", "limit_reading"]
 _WINDY_PERCENTILE = 70.0
 _NAMED_SHARE = 0.15
 _BLAMED_SHARE = 0.4
+# To measure is the act only where at least this share of the flights is within want. Ours.
+_MENDED_SHARE = 0.25
 _UNIT_FACTOR = {
     "%": 100.0,
     "% MAC": 100.0,
@@ -172,9 +174,10 @@ class Evidence:
         if row.status is Status.GO or values.size < self.flown.draws.members:
             return row
         read = np.isfinite(values)
-        middle = np.atleast_1d(np.median(values[read]))
-        if row.want is not None and are_beyond(middle, row.want, row.limit.sense):
-            return row  # to know it better would not mend it: the middle flight fails too
+        if row.want is not None:
+            within = ~are_beyond(values[read], row.want, row.limit.sense)
+            if within.mean() < _MENDED_SHARE:
+                return row  # to know it better would hardly mend it: most flights fail as well
         shares = {
             name: float(np.corrcoef(values[read], self.flown.draws.normal[name][read])[0, 1] ** 2)
             for name, estimate in self.resolved.inputs.items()
