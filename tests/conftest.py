@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 import pytest
+from hypothesis import settings
 
 from homeleg.desk.kernel_cache import use_kernel_cache
 from homeleg.desk.plain import plain_of
@@ -45,6 +46,9 @@ from homeleg.verdict.result import (
 from homeleg.world.weather import Weather, WindReport, WindSource
 from tests.published import Published
 
+# How long an example takes is the machine's, not the code's.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 # Before any test imports numba: a kernel compiled from older sources is never used again.
 use_kernel_cache()
 

@@ -3,7 +3,7 @@
 import csv
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from decimal import Decimal
 from pathlib import Path
 
@@ -100,7 +100,7 @@ class Published:
         )
 
     def _assert(self, check: Check) -> None:
-        self.record("published", check)
+        self.record("published", asdict(check))
         assert check.holds, (
             f"{check.quantity}: {check.source} has {check.theirs}, we have {check.ours} "
             f"{check.unit}, which may be {check.within} apart ({check.because})"

@@ -44,8 +44,11 @@ class Gathered:
         """Keep what a finished test reported."""
         if report.when == "call":
             module = report.nodeid.partition("::")[0]
-            found = [check for name, check in report.user_properties if name == "published"]
-            self.of_module.setdefault(module, []).extend(found)  # type: ignore[arg-type]
+            told = [check for name, check in report.user_properties if name == "published"]
+            self.of_module.setdefault(module, []).extend(
+                Check(**check)  # type: ignore[arg-type]
+                for check in told
+            )
 
 
 def modules() -> list[Path]:

@@ -33,7 +33,7 @@ def read_anything(path: Path, content: bytes) -> None:
 def test_a_seed_with_a_piece_exchanged(tmp_path: Path, seed: Path, tries: int) -> None:
     content = seed.read_bytes()
 
-    @settings(max_examples=tries, deadline=None)
+    @settings(max_examples=tries)
     @given(st.integers(0, len(content)), st.integers(0, 30), PIECES)
     def check(start: int, length: int, piece: str) -> None:
         changed = content[:start] + piece.encode() + content[start + length :]
@@ -44,7 +44,7 @@ def test_a_seed_with_a_piece_exchanged(tmp_path: Path, seed: Path, tries: int) -
 
 @pytest.mark.parametrize("ending", ["kml", "kmz", "gpx", "geojson", "csv"])
 def test_random_bytes(tmp_path: Path, ending: str) -> None:
-    @settings(max_examples=15, deadline=None)
+    @settings(max_examples=15)
     @given(st.binary(max_size=300) | st.text(max_size=300).map(str.encode))
     def check(content: bytes) -> None:
         read_anything(tmp_path / f"any.{ending}", content)

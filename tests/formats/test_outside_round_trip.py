@@ -75,7 +75,7 @@ def items(draw: st.DrawFn) -> PlainItem:
 def test_route_comes_back(tmp_path: Path, ending: str) -> None:
     path = tmp_path / f"route{ending}"
 
-    @settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+    @settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow])
     @given(st.lists(items(), min_size=1, max_size=5))
     def check(several: list[PlainItem]) -> None:
         route = replace(BESIDE, items=tuple(several))

@@ -35,7 +35,7 @@ def read_with(folder: Path, file: str, content: bytes) -> None:
 
 @pytest.mark.parametrize("file", FILES)
 def test_random_bytes(folder: Path, file: str) -> None:
-    @settings(max_examples=20, deadline=None)
+    @settings(max_examples=20)
     @given(st.binary(max_size=300) | st.text(max_size=300).map(lambda text: text.encode("utf-8")))
     def check(content: bytes) -> None:
         read_with(folder, file, content)
@@ -47,7 +47,7 @@ def test_random_bytes(folder: Path, file: str) -> None:
 def test_a_good_file_with_a_piece_exchanged(folder: Path, file: str) -> None:
     text = (EXAMPLE / file).read_text("utf-8")
 
-    @settings(max_examples=25, deadline=None)
+    @settings(max_examples=25)
     @given(st.integers(0, len(text)), st.integers(0, 30), PIECES)
     def check(start: int, length: int, piece: str) -> None:
         changed = text[:start] + piece + text[start + length :]
@@ -61,7 +61,7 @@ def test_a_good_file_with_a_number_exchanged(folder: Path, file: str) -> None:
     text = (EXAMPLE / file).read_text("utf-8")
     places = [index for index, letter in enumerate(text) if letter.isdigit()]
 
-    @settings(max_examples=25, deadline=None)
+    @settings(max_examples=25)
     @given(st.sampled_from(places), st.floats().map(repr) | st.integers(-(10**20), 10**20).map(str))
     def check(place: int, number: str) -> None:
         changed = text[:place] + number + text[place + 1 :]

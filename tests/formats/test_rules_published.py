@@ -132,7 +132,7 @@ def test_a_profile_nobody_knows() -> None:
 def test_whatever_a_profile_holds_is_read_or_refused(tmp_path: Path) -> None:
     pieces = st.sampled_from(["[", "]", "=", '"', "-", "nan", "1e999", "\n", "hard"])
 
-    @settings(max_examples=25, deadline=None)
+    @settings(max_examples=25)
     @given(st.integers(0, len(OWN)), st.integers(0, 20), pieces | st.text(max_size=9))
     def check(start: int, length: int, piece: str) -> None:
         changed = OWN[:start] + piece + OWN[start + length :]

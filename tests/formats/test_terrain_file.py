@@ -586,7 +586,7 @@ def test_a_good_file_with_a_piece_exchanged(tmp_path: Path, tries: int) -> None:
     path.write_bytes(whole)
     assert at_launch(read_terrain([path], LAUNCH, SQUARE)) == pytest.approx(300.0)
 
-    @settings(max_examples=tries, deadline=None)
+    @settings(max_examples=tries)
     @given(st.integers(0, len(whole)), st.integers(0, 12), st.binary(max_size=12))
     def check(start: int, length: int, piece: bytes) -> None:
         path.write_bytes(whole[:start] + piece + whole[start + length :])

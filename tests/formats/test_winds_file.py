@@ -136,7 +136,7 @@ def test_anything(edit_example: EditExample, text: str, name: str, tries: int) -
     )
     pieces = st.sampled_from(["0", "-", "99", "\n", " ", "FT", ",", '"', "nan", "VALID 991800Z"])
 
-    @settings(max_examples=tries, deadline=None)
+    @settings(max_examples=tries)
     @given(st.integers(0, len(text)), st.integers(0, 20), pieces | st.text(max_size=9))
     def check(start: int, length: int, piece: str) -> None:
         changed = text[:start] + piece + text[start + length :]

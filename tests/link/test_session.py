@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from homeleg.link import messages as m
@@ -102,7 +102,6 @@ def test_with_home_first_the_launch_point_goes_in_front() -> None:
     assert vehicle.plans[0][0].x == HOME.latitude_e7
 
 
-@settings(deadline=None)
 @given(up=DELAYS, down=DELAYS, cut=st.integers(0, 7), edit=st.integers(0, 7))
 def test_a_load_ends_once_and_is_never_the_same_by_mistake(
     up: list[list[float]], down: list[list[float]], cut: int, edit: int
@@ -123,7 +122,6 @@ def test_a_load_ends_once_and_is_never_the_same_by_mistake(
         assert stored(vehicle) == stored(holding())
 
 
-@settings(deadline=None)
 @given(up=DELAYS, down=DELAYS, place=st.integers(0, 5), change=st.integers(0, 7))
 def test_no_changed_number_is_the_same(
     up: list[list[float]], down: list[list[float]], place: int, change: int
@@ -240,7 +238,6 @@ def test_nothing_is_written_unless_all_holds(case: str) -> None:
     assert world.sent == []
 
 
-@settings(deadline=None)
 @given(armed_s=st.floats(2.6, 8.0), up=DELAYS)
 def test_no_write_after_armed(armed_s: float, up: list[list[float]]) -> None:
     world = World(empty(), told=lambda now_s: standing(armed=now_s >= armed_s), up=fates(up))

@@ -34,7 +34,7 @@ def test_any_entries_come_back_equal(drafts: list[Draft]) -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(here=st.lists(DRAFTS, max_size=8), there=st.lists(DRAFTS, max_size=4))
 def test_any_logbook_comes_back_equal(here: list[Draft], there: list[Draft]) -> None:
     with TemporaryDirectory() as folder:

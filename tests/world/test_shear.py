@@ -53,7 +53,7 @@ def test_low_overcast_is_neutral_by_day_and_night() -> None:
         assert weights[beside] == 0.25
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.integers(0, 23), st.floats(0.0, 20.0), st.none() | st.integers(0, 8))
 def test_weights_add_up(hour: int, wind_m_s: float, eighths: int | None) -> None:
     at = NOON.replace(hour=hour)
