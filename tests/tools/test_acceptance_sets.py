@@ -45,7 +45,9 @@ def test_a_sortie_is_drawn_the_same_again(acceptance: Any, tmp_path: Path) -> No
     assert other.read_text("utf-8") != again[0]
 
 
-@pytest.mark.parametrize("number", [4, 5])
+# Two of the 300 that lie far from every limit: whoever makes an ordinary day MARGINAL or loses the
+# name of a fault hears of it here. How many of all are what they should be is a benchmark's.
+@pytest.mark.parametrize("number", [4, 7])
 @pytest.mark.slow
 def test_an_ordinary_sortie_is_go_and_its_fault_is_named(acceptance: Any, number: int) -> None:
     assert acceptance.check_one(number, "A")["word"] == "GO"
