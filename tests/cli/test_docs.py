@@ -11,6 +11,7 @@ from homeleg.verdict.limits import Question
 DOCS = Path(__file__).parents[2] / "docs"
 PAGES = sorted(DOCS.rglob("*.md"))
 LINK = re.compile(r"\]\(([^)#:]+)(#[^)]*)?\)")
+DECISION = re.compile(r"^- \[(\d+)\. .*\]\(decisions/(.*)\)$", re.MULTILINE)
 CONSTANT = re.compile(r"^\| `(\w+)/` `(\w+)` \| ([\d.]+)", re.MULTILINE)
 CONSTANTS = CONSTANT.findall(DOCS.joinpath("methods.md").read_text("utf-8"))
 
@@ -25,6 +26,13 @@ def links(page: Path) -> set[Path]:
 def test_every_page_is_linked_from_the_index() -> None:
     index = DOCS / "README.md"
     assert set(PAGES) - {index} - links(index) == set()
+
+
+def test_decisions_stand_in_the_order_of_their_numbers() -> None:
+    listed = DECISION.findall((DOCS / "README.md").read_text("utf-8"))
+    files = sorted(path.name for path in (DOCS / "decisions").glob("*.md"))
+    assert [name for _, name in listed] == files
+    assert [int(number) for number, _ in listed] == [int(name[:4]) for name in files]
 
 
 def test_the_readme_leads_to_the_index() -> None:
