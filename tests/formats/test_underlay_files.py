@@ -8,7 +8,9 @@ KML's LatLonBox turns counterclockwise (OGC 07-147r2, 11.3; MEMORY).
 import contextlib
 import io
 import math
+import struct
 import zipfile
+import zlib
 
 import pytest
 from geographiclib.geodesic import Geodesic
@@ -33,6 +35,15 @@ def saved(kind: str, size: tuple[int, int] = (40, 30), **how: object) -> bytes:
     return written.getvalue()
 
 
+def blank(side: int) -> bytes:
+    """Return a PNG of few bytes that says it has so many pixels a side: a decompression bomb."""
+    chunks = ((b"IHDR", struct.pack(">IIBBBBB", side, side, 1, 0, 0, 0, 0)), (b"IEND", b""))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(
+        struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
+        for name, data in chunks
+    )
+
+
 @pytest.mark.parametrize(
     ("content", "media"),
     [
@@ -54,8 +65,11 @@ def test_kind_and_size(content: bytes, media: str) -> None:
         (saved("PNG")[:20], "no whole PNG or JPEG"),
         (saved("JPEG")[:30], "no whole PNG or JPEG"),
         (b"<svg onload='x'/>", "no whole PNG or JPEG"),
-        (saved("PNG")[:16] + b"\x00\x00\xff\xff\x00\x00\xff\xff" + saved("PNG")[24:], "65,535 by"),
-        (saved("PNG")[:16] + b"\x00\x00\x40\x00\x00\x00\x40\x00" + saved("PNG")[24:], "16,384 by"),
+        (saved("PNG")[:-12], "no whole PNG or JPEG"),  # without its last chunk
+        (saved("PNG")[:45] + b"flip" + saved("PNG")[49:], "no whole PNG or JPEG"),
+        (saved("JPEG")[:-2], "no whole PNG or JPEG"),
+        (blank(65_535), "65,535 by"),
+        (blank(16_384), "16,384 by"),
     ],
 )
 def test_what_is_no_picture_or_too_large(content: bytes, words: str) -> None:
@@ -88,6 +102,15 @@ def test_a_world_file_in_degrees() -> None:
     down_m = -Geodesic.WGS84.Inverse(55.0, -3.0, 55.0 - 99.5e-5, -3.0)["s12"]
     assert words == "degrees, WGS 84"
     assert corners[2][1] == pytest.approx(down_m, abs=0.1)
+
+
+def test_a_world_file_turned_by_a_quarter() -> None:
+    # A column takes a metre south, a row a metre west: the top of the picture is towards the east.
+    text = f"0\n-1\n-1\n0\n{500_000 + 10}\n{NORTHING + 20}\n"
+    first, right, down = corners_by_world_file(text, (100, 50), LAUNCH)[0]
+    assert first == pytest.approx((10.5 / 0.9996, 20.5 / 0.9996), abs=0.1)
+    assert right == pytest.approx((10.5 / 0.9996, -79.5 / 0.9996), abs=0.1)
+    assert down == pytest.approx((-39.5 / 0.9996, 20.5 / 0.9996), abs=0.1)
 
 
 @pytest.mark.parametrize(
@@ -163,7 +186,8 @@ def test_four_corners() -> None:
 @pytest.mark.parametrize(
     ("inside", "words"),
     [
-        ("", "north"),
+        ("", "no LatLonBox"),
+        (box().replace("<north>55.001</north>", ""), "north"),
         (box().replace("55.001", "54.0"), "north above south"),
         (box().replace("-2.998", "80.0").replace("-3.002", "79.0"), "km from the launch point"),
         (box().replace("55.001", "fifty"), "fifty"),

@@ -72,8 +72,11 @@ def picture_in(name: str, archive: bytes, picture: str) -> bytes:
 
 def _box(name: str, overlay: Element, launch: Plane) -> tuple[Point, Point, Point, Point]:
     box = child(overlay, "LatLonBox")
+    if box is None:
+        problem = "does not say where its picture lies: it has no LatLonBox"
+        raise _refusal(name, problem, "Save it with one, or tie the picture by two points.")
     north, south, east, west = (_number(name, box, side) for side in _SIDES)
-    if box is None or not (south < north and abs(north) <= 90.0 and abs(south) <= 90.0):
+    if not (south < north and abs(north) <= 90.0 and abs(south) <= 90.0):
         problem = "gives its picture no box with north above south"
         raise _refusal(name, problem, "Is the file whole?")
     turned = _number(name, box, "rotation", "0")
@@ -110,7 +113,7 @@ def _quad(name: str, quad: Element, launch: Plane) -> tuple[Point, Point, Point,
     return upper_left, upper_right, lower_left, lower_right
 
 
-def _number(name: str, box: Element | None, side: str, otherwise: str = "") -> float:
+def _number(name: str, box: Element, side: str, otherwise: str = "") -> float:
     text = text_of(child(box, side)) or otherwise
     try:
         return parse_number(text)

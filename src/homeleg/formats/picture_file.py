@@ -1,9 +1,11 @@
-"""A picture by its first bytes: which kind, how large; nothing of it is decoded here.
+"""A picture by its bytes: which kind, how large, whether whole; nothing of it is decoded here.
 
-References: PNG, ISO/IEC 15948, 5.2 and 11.2.2 (signature, IHDR first); JPEG, ITU-T T.81, annex B
-(markers, SOF0 to SOF15 hold lines and samples a line). From MEMORY.
+References: PNG, ISO/IEC 15948, 5.2 to 5.5 and 11.2 (signature, chunks with a CRC-32 each, IHDR
+first, IEND last); JPEG, ITU-T T.81, annex B (markers, SOF0 to SOF15 hold lines and samples a line,
+EOI ends it). From MEMORY.
 """
 
+import zlib
 from dataclasses import dataclass
 
 from homeleg.foundation.errors import InputFileError, Problem
@@ -15,7 +17,7 @@ LARGEST_PICTURE_BYTES = 32 * 1024 * 1024
 _MOST_PIXELS = 64_000_000
 _LONGEST_SIDE = 16_384
 _PNG = b"\x89PNG\r\n\x1a\n"
-_JPEG = b"\xff\xd8"
+_JPEG, _JPEG_END = b"\xff\xd8", b"\xff\xd9"
 # Start of a frame; C4, C8 and CC are tables and reserved.
 _FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
 # Markers that stand alone.
@@ -58,9 +60,20 @@ def picture_of(name: str, content: bytes) -> Picture:
 
 
 def _png_size(content: bytes) -> tuple[int, int] | None:
-    if content[12:16] != b"IHDR" or len(content) < 33:
-        return None
-    return int.from_bytes(content[16:20], "big"), int.from_bytes(content[20:24], "big")
+    """Return width and height; None where a chunk is not as it was written, or the last lacks."""
+    size, at = None, len(_PNG)
+    while size is not None or at == len(_PNG):
+        end = at + 12 + int.from_bytes(content[at : at + 4], "big")
+        name_and_data, sum_ = content[at + 4 : end - 4], content[end - 4 : end]
+        if len(sum_) < 4 or zlib.crc32(name_and_data) != int.from_bytes(sum_, "big"):
+            return None
+        if name_and_data.startswith(b"IEND"):
+            return size
+        if name_and_data.startswith(b"IHDR") and len(name_and_data) >= 12:
+            width, height = (int.from_bytes(name_and_data[n : n + 4], "big") for n in (4, 8))
+            size = width, height
+        at = end
+    return None
 
 
 def _jpeg_size(content: bytes) -> tuple[int, int] | None:
@@ -71,6 +84,8 @@ def _jpeg_size(content: bytes) -> tuple[int, int] | None:
             at += 1 if marker == 0xFF else 2
             continue
         if marker in _FRAMES:
+            if _JPEG_END not in content[at:]:
+                return None
             height, width = (
                 int.from_bytes(content[at + from_ : at + from_ + 2], "big") for from_ in (5, 7)
             )
