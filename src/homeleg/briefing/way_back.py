@@ -36,7 +36,7 @@ class WayBackForm:
     letter: float
 
 
-LAPTOP = WayBackForm(name="laptop", width=480.0, height=320.0, letter=17.0)
+LAPTOP = WayBackForm(name="laptop", width=480.0, height=256.0, letter=17.0)
 PHONE = WayBackForm(name="phone", width=358.0, height=280.0, letter=16.0)
 
 

@@ -43,13 +43,17 @@ export class Labels {
         const toLeft = Math.cos(angle) < 0;
         const box = this.box(toLeft ? end[0] - width - 4 : end[0] + 4, end[1] - height / 2, width, height);
         if (!this.isFree(box) || this.crosses(x, y, end)) continue;
-        const covered = this.busy.filter(([px, py]) => px > box.left && px < box.right && py > box.top && py < box.bottom).length;
-        const cost = far / 40 + Math.abs(turn) / 60 + 2 * covered;
+        const cost = far / 40 + Math.abs(turn) / 60 + 2 * this.covered(box);
         if (!best || cost < best.cost) best = { cost, box, end, toLeft };
       }
     }
     if (best) this.take(best.box);
     return best;
+  }
+
+  // How many of the places to be left free lie under a box.
+  covered(box) {
+    return this.busy.filter(([x, y]) => x > box.left && x < box.right && y > box.top && y < box.bottom).length;
   }
 
   // Whether a leader would run through words that stand already.
@@ -61,14 +65,16 @@ export class Labels {
     return false;
   }
 
-  // The first of some spots at which words, centred, meet nothing; none where there is no such spot.
+  // The spot at which words, centred, meet nothing and cover least; none where there is no such spot.
   spot(candidates, width, height) {
-    for (const [x, y] of candidates) {
-      const box = this.box(x - width / 2, y - height / 2, width, height);
+    let best = null;
+    for (const at of candidates) {
+      const box = this.box(at[0] - width / 2, at[1] - height / 2, width, height);
       if (!this.isFree(box)) continue;
-      this.take(box);
-      return [x, y];
+      const covered = this.covered(box);
+      if (!best || covered < best.covered) best = { at, box, covered };
     }
-    return null;
+    if (best) this.take(best.box);
+    return best && best.at;
   }
 }

@@ -45,8 +45,8 @@ export class Lines {
   // What words should leave free: the flown way, the route's points, places to come down.
   busy() {
     const along = this.flown?.middle ?? [];
-    const down = this.board.come_down.map((one) => [one.east, one.north]);
-    return [...along, ...down].map(([east, north]) => this.place.at(east, north));
+    const places = [...this.board.items, ...this.board.come_down].map((one) => [one.east, one.north]);
+    return [...along, ...places].map(([east, north]) => this.place.at(east, north));
   }
 
   shown(metres) {
@@ -96,7 +96,8 @@ export class Lines {
       const [x, y] = this.place.at(...this.board.pilot);
       make("circle", { cx: x, cy: y, r: this.flown.sight * this.place.scale, class: "sight" }, this.under);
     }
-    if (this.flown?.way_back.length) make("polyline", { points: this.place.points(this.flown.way_back), class: "way-back" }, this.under);
+    const back = this.place.points(this.flown?.way_back ?? []);
+    for (const kind of back ? ["way-back-under", "way-back"] : []) make("polyline", { points: back, class: kind }, this.under);
   }
 
   // The route as planned, arrows along it, and the circles of orbits.
@@ -124,7 +125,7 @@ export class Lines {
     const top = middle - rim;
     make("path", { d: `M${middle - 15} ${top - 14}h30l-15 30z`, class: "solid" }, this.over);
     const words = middle < 250 ? this.told.wind.replace("wind ", "") : this.told.wind;
-    this.text(middle + 22, top + 2, words, "name", "start");
+    this.text(middle + 22, top + 2, words, "name wind", "start");
     this.labels.take(this.labels.box(middle - 16, 0, 40 + widthOf(words, 18, true), top + 16));
   }
 
@@ -132,13 +133,13 @@ export class Lines {
     for (const one of this.board.keep_out) {
       const inside = one.corners.map(([e, n]) => this.place.at(e, n)).map(([x, y]) => this.within(x, y));
       const mean = [0, 1].map((axis) => inside.reduce((sum, at) => sum + at[axis], 0) / inside.length);
-      const lines = ["keep out", one.name === one.kind || !one.name ? one.kind : one.name];
-      const width = Math.max(...lines.map((words) => widthOf(words, 18, true))) + 16;
-      const spots = [mean, ...inside.map(([x, y]) => [(x + 2 * mean[0]) / 3, (y + 2 * mean[1]) / 3])];
-      const at = this.labels.spot(spots, width, 46) ?? mean;
-      make("rect", { x: at[0] - width / 2, y: at[1] - 24, width, height: 48, class: "plate-of" }, this.over);
-      this.text(at[0], at[1] - 4, lines[0], "name");
-      this.text(at[0], at[1] + 16, lines[1], "plain");
+      const name = one.name === one.kind || !one.name ? one.kind : one.name;
+      const lines = this.place.middle < 250 ? ["keep out"] : ["keep out", name];
+      const [width, height] = [Math.max(...lines.map((words) => widthOf(words, 18, true))) + 16, 8 + 20 * lines.length];
+      const spots = [mean, ...[3, 2, 1.5].flatMap((part) => inside.map((at) => at.map((to, axis) => mean[axis] + (to - mean[axis]) / part)))];
+      const [x, y] = this.labels.spot(spots, width, height) ?? mean;
+      make("rect", { x: x - width / 2, y: y - height / 2, width, height, class: "plate-of" }, this.over);
+      lines.forEach((words, line) => this.text(x, y - height / 2 + 20 * (line + 1), words, line ? "plain" : "name"));
     }
   }
 
@@ -156,21 +157,28 @@ export class Lines {
       const [x, y] = this.place.at(one.east, one.north);
       this.labels.take(this.labels.box(x - 6, y - 6, 12, 12));
     }
-    for (const one of movable) this.item(one);
+    // The outermost have the first choice: there is room outward.
+    const led = new Map();
+    for (const one of [...movable].sort((a, b) => distance(b) - distance(a))) led.set(one, this.lead(one));
+    for (const one of movable) this.item(one, led.get(one));
   }
 
-  item(one) {
+  // Where a point's name stands, and where on the point or its circle the leader begins.
+  lead(one) {
     const [x, y] = this.place.at(one.east, one.north);
-    const group = make("g", { class: "item", tabindex: 0, role: "button", "aria-label": this.words(one), "data-name": one.name }, this.over);
-    const { middle } = this.place;
+    const { middle, scale } = this.place;
     const near = Math.hypot(x - middle, y - middle) < 20;
     const outward = near ? -0.7 : Math.atan2(y - middle, x - middle);
-    const from = one.radius ? [x + one.radius * this.place.scale * Math.cos(outward), y + one.radius * this.place.scale * Math.sin(outward)] : [x, y];
-    const width = widthOf(one.name, 18, true);
-    const led = this.labels.lead(...from, width, LETTER + 3, outward);
-    if (led) {
-      make("line", { x1: from[0], y1: from[1], x2: led.end[0], y2: led.end[1], class: "leader" }, group);
-      make("text", { x: led.end[0] + (led.toLeft ? -4 : 4), y: led.end[1] + 6, class: "name", "text-anchor": led.toLeft ? "end" : "start" }, group, one.name);
+    const from = [x + one.radius * scale * Math.cos(outward), y + one.radius * scale * Math.sin(outward)];
+    return { from, to: this.labels.lead(...from, widthOf(one.name, 18, true), LETTER + 3, outward) };
+  }
+
+  item(one, { from, to }) {
+    const [x, y] = this.place.at(one.east, one.north);
+    const group = make("g", { class: "item", tabindex: 0, role: "button", "aria-label": this.words(one), "data-name": one.name }, this.over);
+    if (to) {
+      make("line", { x1: from[0], y1: from[1], x2: to.end[0], y2: to.end[1], class: "leader" }, group);
+      make("text", { x: to.end[0] + (to.toLeft ? -4 : 4), y: to.end[1] + 6, class: "name", "text-anchor": to.toLeft ? "end" : "start" }, group, one.name);
     }
     make("circle", { cx: x, cy: y, r: 26, class: "target" }, group);
     make("circle", { cx: x, cy: y, r: 6.5, class: "point" }, group);
