@@ -133,7 +133,7 @@ def test_by_keyboard_alone_to_a_row_and_another_axis(verdict_page: OpenPage) -> 
 
 
 def test_by_keyboard_alone_from_the_base_to_a_verdict(open_page: OpenPage) -> None:
-    page = open_page("/")
+    page = open_page("/base")
     tab_to(page, "a.act")
     page.keyboard.press("Enter")
     expect(page.locator(".plate")).to_be_visible(timeout=60_000)

@@ -58,7 +58,7 @@ def test_on_a_phone_every_word_of_the_day_is_large_enough(
 
 def test_what_changed_is_told_by_keyboard_alone(open_page: OpenPage, flown: Program) -> None:
     page = open_page("/", of=flown)
-    tab_to(page, "a.act")
+    tab_to(page, "section:has(#open) a.row")
     page.keyboard.press("Enter")
     expect(page.locator("h1")).to_have_text("What changed since the last flight?")
     tab_to(page, "[name=HARD_LANDING]")
