@@ -19,6 +19,11 @@ from tests.desk.test_bring_in import GPX
 pytestmark = pytest.mark.browser
 
 BOARD = "/sortie/tern-point/route"
+OVERLAY = (
+    '<kml xmlns="http://www.opengis.net/kml/2.2"><GroundOverlay><Icon><href>field.png</href></Icon>'
+    "<LatLonBox><north>55.001</north><south>54.999</south><east>-4.998</east><west>-5.002</west>"
+    "</LatLonBox></GroundOverlay></kml>"
+)
 WAYS: list[dict[str, Any]] = [{}, PHONE, ZOOMED]
 
 
@@ -281,6 +286,24 @@ def test_a_picture_with_its_world_file_and_a_walk(open_page: OpenPage, own: Prog
     for name in ("Take the walked way away", "Take the picture away"):
         page.get_by_role("button", name=name).click()
         expect(page.get_by_role("button", name=name)).to_be_hidden()
+
+
+@pytest.mark.usefixtures("route")
+def test_a_picture_laid_by_an_overlay(open_page: OpenPage, own: Program) -> None:
+    page = open_page(BOARD, of=own)
+    # About the launch point, 55 N 5 W: 0.002 degrees of latitude are 222.6 m, and 0.004 of
+    # longitude 255.9 m, at 55 N.
+    dropped(page, field_kml=OVERLAY.encode(), field_png=png(400, 300))
+    expect(page.locator("#under-said")).not_to_have_text("")
+    expect(page.locator("#tie")).to_be_hidden()
+    # Its corners lie 170 m from the launch point: due west, not due 225, which is the board's top.
+    assert painted(page, 40.0, 90.0) == [0, 0, 0]
+    assert painted(page, -120.0, 120.0) == [255, 255, 255]
+    dropped(page, field_kml=OVERLAY.replace("LatLonBox", "Region").encode())
+    expect(page.locator("#brought")).to_contain_text("has no LatLonBox")
+    assert painted(page, 40.0, 90.0) == [0, 0, 0]
+    page.get_by_role("button", name="Take the picture away").click()
+    expect(page.locator("#under-said")).to_have_text("")
 
 
 @pytest.mark.usefixtures("route")
