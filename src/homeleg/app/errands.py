@@ -1,4 +1,4 @@
-"""What is computed for a release beside the pages: its verdict, its paper, a comparison, a note."""
+"""What is computed beside the pages: a verdict to sign, paper, a note, evidence, a search."""
 
 import asyncio
 from collections.abc import Callable
@@ -14,7 +14,7 @@ from homeleg.desk.field_release import print_release
 from homeleg.foundation.errors import Problem
 from homeleg.verdict.result import Verdict
 
-__all__ = ["Errand", "Errands"]
+__all__ = ["Errand", "Errands", "told"]
 
 
 @dataclass(slots=True)
@@ -28,6 +28,13 @@ class Errand:
     what: str = "waiting"
     share: float = 0.0
     outcome: Any = None
+
+
+def told(errand: Errand | None) -> dict[str, object]:
+    """Return what a page that waits for an errand is told; one that was forgotten is done."""
+    if errand is None or errand.outcome is not None:
+        return {"done": True}
+    return {"done": False, "what": errand.what, "share": errand.share}
 
 
 @dataclass(slots=True)

@@ -19,6 +19,7 @@ from homeleg.desk.face import Face, read_face
 from homeleg.desk.logbook import open_logbook
 from homeleg.desk.logbook_laptop import Laptop, laptop_of
 from homeleg.desk.release import Candidate
+from homeleg.desk.search import Sighting
 from homeleg.foundation.errors import InputFileError
 
 if TYPE_CHECKING:
@@ -36,7 +37,8 @@ class Office:
     typed under one that had to be flown again; `now` is the clock that answers and signatures go
     by; `link` is the telemetry link that is open; `made` are the changes made to each sortie since
     the start, which can be taken back; `shown` are the texts that pages were made from, by what
-    stands for them in a form; `what_ifs` are those asked for, by sortie file.
+    stands for them in a form; `what_ifs` are those asked for, by sortie file; `sightings` are
+    where aircraft were seen last, by the page that asked.
     """
 
     user_folder: Path
@@ -49,6 +51,7 @@ class Office:
     unsigned: dict[str, Mapping[str, str]] = field(default_factory=dict)
     shown: dict[str, dict[Path, str]] = field(default_factory=dict)
     what_ifs: dict[Path, AskedWhatIf] = field(default_factory=dict)
+    sightings: dict[str, Sighting] = field(default_factory=dict)
     link: "Link | None" = None
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from homeleg.desk.base import Base
+from homeleg.desk.check import Progress
 from homeleg.desk.evidence_words import readme
 from homeleg.desk.logbook import logbook_of, logbook_path
 from homeleg.desk.logbook_base import base_around
@@ -24,7 +25,7 @@ from homeleg.logbook.store import read_texts
 from homeleg.readiness.entries import Compared, Entry, Flight, Paper, Person, Released
 from homeleg.release.release import Release, Stage
 
-__all__ = ["Evidence", "Part", "evidence", "gather"]
+__all__ = ["Evidence", "Part", "evidence", "evidence_here", "gather"]
 
 _MOST_BYTES = 50_000_000
 _RECORDS = (".json", ".jsonl")
@@ -67,6 +68,12 @@ def evidence(
     gathered = gather(path, sheets=sheets, recordings=recordings, people=people)
     write_new_bytes(out, gathered.content)
     return gathered
+
+
+def evidence_here(path: Path, people: bool, *, progress: Progress) -> Evidence:  # noqa: FBT001
+    """Return the evidence on a release with what lies in its base, and say that it was begun."""
+    progress("reading and zipping", 0.0)
+    return gather(path, people=people)
 
 
 def gather(

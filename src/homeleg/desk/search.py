@@ -10,6 +10,7 @@ from homeleg.briefing.paper import PaperSize
 from homeleg.briefing.search_map import search_map
 from homeleg.briefing.search_sheet import SearchSheet, search_pdf, spot_line
 from homeleg.desk.check import Progress
+from homeleg.desk.field_release import PAPERS
 from homeleg.desk.plain import plane_of
 from homeleg.desk.release import sortie_of_release
 from homeleg.desk.search_words import Known, area_words, kept_words, notes, seen_words, spot
@@ -31,7 +32,15 @@ from homeleg.way_home.last_seen import End, LastSeen, ends_of, height_as_planned
 from homeleg.way_home.search_squares import Area, area_of, looks, search_squares
 from homeleg.world.ground import ground_height
 
-__all__ = ["ENDS", "Searched", "Sighting", "search", "write_search"]
+__all__ = [
+    "ENDS",
+    "Searched",
+    "SearchedWithPapers",
+    "Sighting",
+    "search",
+    "search_with_papers",
+    "write_search",
+]
 
 # What each way of coming down is called where one is chosen.
 ENDS = {"gliding": End.GLIDE, "circling": End.SPIRAL, "home": End.HOME}
@@ -63,6 +72,14 @@ class Searched:
 
     sheet: SearchSheet
     kml: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SearchedWithPapers:
+    """Where to look, and the page to walk with as PDF, by the size of its paper."""
+
+    found: Searched
+    papers: dict[str, bytes]
 
 
 def search(path: Path, sighting: Sighting, *, progress: Progress | None = None) -> Searched:
@@ -110,6 +127,15 @@ def search(path: Path, sighting: Sighting, *, progress: Progress | None = None) 
         picture=search_map(most, half, found, place_m, BLACK_ON_WHITE),
     )
     return Searched(sheet=sheet, kml=_kml(sheet, typed, most, half, plane))
+
+
+def search_with_papers(
+    path: Path, sighting: Sighting, *, progress: Progress | None = None
+) -> SearchedWithPapers:
+    """Return what `search` does, with its page on every paper."""
+    found = search(path, sighting, progress=progress)
+    papers = {name: search_pdf(found.sheet, PaperSize[name.upper()]) for name in PAPERS}
+    return SearchedWithPapers(found=found, papers=papers)
 
 
 def write_search(

@@ -6,7 +6,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
-from homeleg.app.errands import Errand
+from homeleg.app.errands import Errand, told
 from homeleg.app.office import base_of, entry_of, office_of
 from homeleg.app.page import Form, page, posted
 from homeleg.app.worker import Refused
@@ -35,10 +35,7 @@ def release(request: Request) -> Response:
 
 def progress(request: Request) -> Response:
     """Tell how far the flights are that would be signed."""
-    errand = office_of(request).errands.errand(entry_of(request).name)
-    if errand is None or errand.outcome is not None:
-        return JSONResponse({"done": True})
-    return JSONResponse({"done": False, "what": errand.what, "share": errand.share})
+    return JSONResponse(told(office_of(request).errands.errand(entry_of(request).name)))
 
 
 def stop(request: Request, form: Form) -> Response:
@@ -82,7 +79,16 @@ def _shown(request: Request, typed: Form, problems: tuple[Problem, ...] = ()) ->
     entry = entry_of(request)
     made = _candidate(request, entry)
     if isinstance(made, Errand):
-        return page(request, "release_waits.html", entry=entry, errand=made)
+        return page(
+            request,
+            "waits.html",
+            title=f"Release {entry.title}",
+            sentence=f"{entry.title}: every flight of it is being computed, then you sign.",
+            second="The verdict that is signed is of these numbers, and of no earlier ones.",
+            here=f"/sortie/{quote(entry.name)}/release",
+            stop="Stop, sign later",
+            errand=made,
+        )
     result = made.result
     return page(
         request,
