@@ -39,7 +39,7 @@ REFUSED = [
     ("outside.kml", OUTSIDE_ENTITY, "entities of its own, and those are not read"),
     ("cut.kml", line("1,2", "1,2.001")[:-9], "line 1: is not XML"),
     ("deep.kml", "<kml>" + "<a>" * 5000 + "</a>" * 5000 + "</kml>", "nested too deeply"),
-    ("other.kml", GPX.format(""), "holds <gpx>, and <kml> is wanted"),
+    ("other.kml", GPX.format(""), "is GPX, not KML"),
     ("empty.kml", KML.format(""), "holds no places"),
     ("spaces.kml", line("1, 2, 0"), '"1," is not a place'),
     ("four.kml", line("1,2,3,4"), '"1,2,3,4" is not a place'),
@@ -81,6 +81,40 @@ def test_refused_in_one_error(tmp_path: Path, name: str, text: str, words: str) 
     assert words in str(caught.value)
     assert len(caught.value.problems) == 1
     assert name in caught.value.problems[0].where
+
+
+# The first bytes of each kind are those of its own standard.
+@pytest.mark.parametrize(
+    ("name", "content", "words"),
+    [
+        ("a.gpx", KML.format("").encode(), "is KML, not GPX\n  Let its name end in .kml, or"),
+        ("a.csv", GPX.format("").encode(), "is GPX, not CSV"),
+        ("a.kml", b'{"type": "Point"}', "is GeoJSON, not KML"),
+        ("a.kmz", KML.format("").encode(), "is KML, not KMZ"),
+        ("a.kml", b"%PDF-1.7\n%\xe2\xe3", "is a PDF document, not KML\n  Give a file of KML."),
+        ("a.gpx", b"\x89PNG\r\n\x1a\n\x00", "is a picture (PNG), not GPX"),
+        (
+            "a.png",
+            b"\x89PNG\r\n\x1a\n\x00",
+            "is a picture (PNG), not KML, KMZ, GPX, GeoJSON or CSV",
+        ),
+        ("a.kml", b"PK\x03\x04", "is a ZIP archive, not KML\n  Let its name end in .kmz"),
+        ("a.kml", b"<!DOCTYPE html><html></html>", "is a web page, not KML"),
+        ("a.gpx", b"<osm></osm>", "is XML (<osm>), not GPX"),
+        ("a.csv", b'schema = "homeleg/sortie/1"\n', "is a sortie file of this program, not CSV"),
+        ("a.json", b'{"schema": "homeleg/release/1"}', "is a release file of this program, not"),
+        ("a.kml", b"[site]\nname = 1\n", "is TOML, not KML"),
+        ("a.txt", b"hello", "is no kind of file that is read here"),
+    ],
+)
+def test_a_file_of_another_kind_is_named(
+    tmp_path: Path, name: str, content: bytes, words: str
+) -> None:
+    (tmp_path / name).write_bytes(content)
+    with pytest.raises(InputFileError) as caught:
+        read_outside(tmp_path / name)
+    assert len(caught.value.problems) == 1
+    assert words in str(caught.value)
 
 
 def test_points_thousands_of_kilometres_apart(tmp_path: Path) -> None:

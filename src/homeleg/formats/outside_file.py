@@ -9,6 +9,7 @@ from homeleg.formats.columns_csv import read_columns
 from homeleg.formats.features import Features, report_bad_places
 from homeleg.formats.geojson import read_geojson
 from homeleg.formats.gpx import read_gpx
+from homeleg.formats.held_kind import other_kind
 from homeleg.formats.kml import read_kml
 from homeleg.formats.kmz import read_kmz
 from homeleg.formats.toml_text import LARGEST_BYTES, TextFile, read_text_file
@@ -27,6 +28,16 @@ _READERS: Mapping[str, Callable[[TextFile], Features]] = MappingProxyType(
     }
 )
 OUTSIDE_ENDINGS = (*_READERS, ".csv")
+_WANTED: Mapping[str, str] = MappingProxyType(
+    {
+        ".kml": "KML",
+        ".kmz": "KMZ",
+        ".gpx": "GPX",
+        ".geojson": "GeoJSON",
+        ".json": "GeoJSON",
+        ".csv": "CSV",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,9 +55,20 @@ def read_outside(path: Path, columns: dict[str, str] | None = None) -> OutsideFi
     """
     ending = path.suffix.lower()
     if ending not in OUTSIDE_ENDINGS:
-        raise _refusal(path, "is no kind of file that is read here", one_of(OUTSIDE_ENDINGS))
+        raise other_kind(path, "KML, KMZ, GPX, GeoJSON or CSV") or _refusal(
+            path, "is no kind of file that is read here", one_of(OUTSIDE_ENDINGS)
+        )
     if columns and ending != ".csv":
         raise _refusal(path, "has no columns to name", "Leave --columns out.")
+    try:
+        return _read(path, ending, columns)
+    except InputFileError as error:
+        if other := other_kind(path, _WANTED[ending]):
+            raise other from error
+        raise
+
+
+def _read(path: Path, ending: str, columns: dict[str, str] | None) -> OutsideFile:
     long = {"longest_line": LARGEST_BYTES}
     file = read_kmz(path) if ending == ".kmz" else read_text_file(path, **long)
     found = read_columns(file, columns) if ending == ".csv" else _READERS[ending](file)
