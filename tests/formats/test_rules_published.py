@@ -113,6 +113,8 @@ def test_a_file_of_ones_own(tmp_path: Path) -> None:
         ('hard = "90 m"', 'hard = "90 m"\nleast = "5 m"', "is no number of inside.ceiling"),
         ('as_of = "2026-03-01"\n', "", "as_of: is missing"),
         ('want = "80 m"', 'want = "100 m"', "at most 100 m, and the hard limit of 90 is stricter"),
+        ('want = "80 m"', 'want = "-80 m"', "want: -80 is below nothing"),
+        ('hard = "90 m"', 'hard = "-90 m"', "hard: -90 is below nothing"),
         ("[[limit]]\n", "", "holds source a second time, after line 3"),
         ("[[limit]]", '[[limit]]\nrow = "inside.ceiling"\n[[limit]]', "more than once"),
     ],

@@ -121,6 +121,7 @@ def test_what_the_sortie_says_goes_first(edit_example: EditExample) -> None:
         (CSV.replace("00Z\n", "00Z,7\n"), "", ".csv", "line 2: has 6 cells under 5 columns"),
         (SOUNDING.replace("215     15", "999     15"), "", "", "line 9, column SKNT and DRCT"),
         (CSV.replace("300", "30"), "", ".csv", "holds no wind above the launch point"),
+        (CSV + CSV.splitlines()[1], "", ".csv", "2 winds are told for 265 m above launch"),
         (CSV.replace(",20,", ",,"), "", ".csv", "line 2"),
     ],
 )

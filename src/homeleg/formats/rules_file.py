@@ -54,6 +54,8 @@ _EXTRA = {
     "least": ("inside.ground_buffer", "least_m", 1.0),
     "aside": ("weather.cloud", "aside_ft", FOOT_M),
 }
+# The one row that may count below nothing: who may land after sunset.
+_DAYLIGHT = "sight.daylight"
 
 
 def profile_of(rules: Values, folder: Path) -> tuple[RuleProfile | None, tuple[Source, ...]]:
@@ -118,6 +120,9 @@ def _limit(table: Values) -> RuledLimit:
         elif value is not None:
             extra[name] = value / unit
     want, hard = (amount_of(table, key, rows[row].unit) for key in ("want", "hard"))
+    for key, value in (("want", want), ("hard", hard)):
+        if value is not None and value < 0.0 and row != _DAYLIGHT:
+            table.spot.at(key).report(f"{value:g} is below nothing", "Write it without the minus.")
     if want is not None and hard is not None:
         report_wrong_order(table, rows[row], want, hard)
     return RuledLimit(

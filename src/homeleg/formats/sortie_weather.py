@@ -1,5 +1,6 @@
 """The weather of a sortie file."""
 
+from collections import Counter
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -67,7 +68,9 @@ def weather_of(
         metar.wind,
     ]
     reports = [report for report in near if report is not None]
-    reports += [_layer(layer, elevation_amsl_m) for layer in layers]
+    told = [_layer(layer, elevation_amsl_m) for layer in layers]
+    _report_twins(table.spot, told)
+    reports += told
     if not reports and metar.understood and not table.has("beaufort"):
         table.spot.report(
             "no wind is told", 'Add surface_wind = { value = "5.0 m/s from 225", at = "2 m" }.'
@@ -213,6 +216,16 @@ def _layer(table: Values, elevation_amsl_m: float) -> WindReport:
         gust_m_s=None,
         seen=table.get("seen", datetime),
     )
+
+
+def _report_twins(spot: Spot, layers: list[WindReport]) -> None:
+    """Report each height for which layers tell more than one wind: only one can blow there."""
+    counts = Counter(round(layer.height_agl_m, 1) for layer in layers)
+    for height_m in sorted(height_m for height_m, count in counts.items() if count > 1):
+        spot.report(
+            f"{counts[height_m]} winds are told for {height_m:g} m above launch",
+            "Keep one of them, among layers and winds_file.",
+        )
 
 
 def _speed(table: Values, default_sd_m_s: float) -> Estimate:
