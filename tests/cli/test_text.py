@@ -79,6 +79,14 @@ def test_what_surrounds_the_word(make_verdict: Any, told: Sortie) -> None:
         assert part in flat
 
 
+def test_flights_that_never_land_land_with_nothing(make_verdict: Any, told: Sortie) -> None:
+    verdict = make_verdict()
+    none = replace(verdict.flight, landing_charge_fraction=Percentiles(p10=0.0, p50=0.0, p90=0.0))
+    text = check_text(replace(verdict, flight=none), told)
+    assert "lands with" not in text
+    assert "9 in 10 flights do not land with charge left." in " ".join(text.split())
+
+
 def test_what_moves_a_row_where_nothing_is_to_measure(make_verdict: Any, told: Sortie) -> None:
     text = check_text(replace(make_verdict(), measure_next=()), told)
     assert "What moves the slowest over the ground: wind speed 71 %." in text

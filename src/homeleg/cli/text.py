@@ -210,11 +210,13 @@ def commit_lines(verdict: Verdict) -> list[str]:
 def _around(verdict: Verdict) -> list[str]:
     flight, aircraft = verdict.flight, verdict.aircraft
     left = flight.landing_charge_fraction
+    lands = f"lands with {100.0 * left.p10:.0f} to {100.0 * left.p90:.0f} % of the usable charge"
+    if left.p90 == 0.0:
+        lands = "9 in 10 flights do not land with charge left"
     lines = [
         f"Flight: {verdict.departure}; {clock(flight.duration_s.p50)}, "
         f"{flight.energy_j.p50 / c.WATT_HOUR_J:.1f} Wh, "
-        f"{1000.0 * flight.charge_used_ah.p50:.0f} mAh; lands with "
-        f"{100.0 * left.p10:.0f} to {100.0 * left.p90:.0f} % of the usable charge.",
+        f"{1000.0 * flight.charge_used_ah.p50:.0f} mAh; {lands}.",
         f"Aircraft: {aircraft.mass_kg:.2f} kg, balance "
         f"{100.0 * aircraft.centre_of_gravity_fraction:.1f} % MAC, stall "
         f"{aircraft.stall_speed_eas_m_s:.1f} m/s EAS, cruise {aircraft.cruise_power_w:.0f} W, best "
