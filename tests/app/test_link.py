@@ -25,6 +25,7 @@ from homeleg.desk.check import CheckResult
 from homeleg.desk.release import write_release
 from homeleg.desk.releases import release_named
 from homeleg.formats.sortie_file import SortieFiles
+from homeleg.foundation.errors import LoadFailedError
 from homeleg.link import messages as m
 from homeleg.link.codec import SEEDS, Codec, codec_for, told_fields
 from homeleg.link.recording import read_recording
@@ -234,6 +235,23 @@ def test_a_load_that_is_stopped_is_cancelled_in_the_aircraft(
     while not wire.vehicle.cancelled and time.perf_counter() < end_s:
         time.sleep(0.01)
     assert wire.vehicle.cancelled
+
+
+def test_what_was_read_back_as_released_is_compared_not_loaded(
+    client: TestClient, office: Office, wire: OnTheWire, address: str, port: str
+) -> None:
+    wire.vehicle = Mute()
+    opened(client, office, address, port=port, home_first="no")
+    client.post(f"{address}/load", data={})
+    wait(office, lambda link: link.stage.value == "asking")
+    client.post(f"{address}/answer", data={"answer": "7"})
+    wait(office, lambda link: link.doing.startswith("Writing the route: 1 of"))
+    client.post(f"{address}/stop")
+    told(client, office, address)
+    link_of(office).left = LoadFailedError("Stopped.", ("route as released",), is_read_back=True)
+    text = client.get(address).text
+    assert "Load again" not in text
+    assert text.count("Fetch and compare") == 1
 
 
 def test_an_armed_aircraft_is_refused_in_words(

@@ -1,7 +1,9 @@
 """`homeleg link` from the command line to a fake vehicle."""
 
 import errno
+import io
 import json
+import sys
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -297,6 +299,44 @@ def test_a_return_height_read_otherwise_is_not_the_same(
         assert run(["link", "compare", str(released), "--port", port, *given]) == 5
     words = "The return height is 40 m above launch instead of 85 m above launch."
     assert words in capsys.readouterr().out
+
+
+class Terminal(io.StringIO):
+    """Lines that a person types."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(("typed", "status"), [("7", 0), ("8", 7), ("", 7)])
+def test_a_terminal_asks_for_the_system_id(
+    released: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    typed: str,
+    status: int,
+) -> None:
+    wire = aircraft(released, loaded=False)
+    monkeypatch.setattr(sys, "stdin", Terminal(f"{typed}\n"))
+    given = ["--confirm-system", "7", "--home-first", "no", "--read-by", "Kim"]
+    with in_hand(wire) as port:
+        load_it = ["link", "load", str(released), "--port", port, *read_aloud(released), *given]
+        assert run(load_it) == status
+    said = capsys.readouterr().err
+    assert ("the system id was not confirmed" in said) == bool(status)
+    assert bool(wire.vehicle.plans[0]) == (status == 0)
+
+
+def test_a_terminal_asks_for_what_no_link_reads(
+    released: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read = read_aloud(released)[1::2]
+    monkeypatch.setattr(sys, "stdin", Terminal("\n".join([*read, "Kim", ""])))
+    with in_hand(aircraft(released, loaded=True)) as port:
+        assert run(["link", "compare", str(released), "--port", port]) == 0
+    told = capsys.readouterr()
+    assert "No link reads what follows" in told.err
+    assert "Kim" in told.out
 
 
 def test_what_a_comparison_rests_on_is_kept_beside_the_release(released: Path) -> None:

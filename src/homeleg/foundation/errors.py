@@ -83,3 +83,8 @@ class LoadFailedError(LinkError):
             f"{why} {known}: {'; '.join(held)}. Once it stands disarmed, load it again; or fetch "
             "before flight: homeleg link compare."
         )
+
+    @property
+    def is_as_released(self) -> bool:
+        """Whether every plan was read back as the released one: then there is only to compare."""
+        return self.is_read_back and all(one.endswith(" as released") for one in self.held)
