@@ -5,6 +5,7 @@ import json
 import shutil
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ import jsonschema
 import pytest
 
 from homeleg import formats
+from homeleg.cli import compare as command
 from homeleg.cli.main import run
 from homeleg.desk import compare as desk
 from homeleg.desk.check import CheckResult
@@ -213,6 +215,75 @@ def test_read_aloud_at_the_terminal(
     assert "NOT THE SAME, read aloud by Kim Park" in shown(released, capsys)
     assert run(["compare", str(released)]) == 2
     assert run(["compare", str(released), str(released), "--read-aloud", "Kim"]) == 2
+
+
+@pytest.mark.parametrize(("at", "is_over"), [("2026-06-09T16:55Z", False), ("2027-01-01", True)])
+def test_same_as_a_release_that_is_over_says_so(
+    released: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    at: str,
+    is_over: bool,  # noqa: FBT001 (a case of the table)
+) -> None:
+    now = datetime.fromisoformat(at).replace(tzinfo=UTC)
+    clock = type("Clock", (datetime,), {"now": classmethod(lambda *_: now)})
+    monkeypatch.setattr(command, "datetime", clock)
+    assert run(["compare", str(released), str(tmp_path / "route.csv")]) == 0
+    assert ("It has expired: release the sortie again." in capsys.readouterr().out) is is_over
+    monkeypatch.setattr("sys.stdin", io.StringIO("y\n" * 12))
+    assert run(["compare", str(released), "--read-aloud", "Kim Park"]) == 0
+    assert ("It has expired: release the sortie again." in capsys.readouterr().out) is is_over
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "said"),
+    [
+        ("found.csv", "", "is empty"),
+        ("found.kml", "", "is empty"),
+        ("found.gpx", " \n", "is empty"),
+        ("petrel.toml", 'name = "Petrel"\n', "is no kind of file that is read here"),
+        ("picture.png", "PNG", "is no kind of file that is read here"),
+        ("picture.csv", "\x89PNG\0\0", "is not a text file"),
+        ("check.json", '{"schema": "homeleg/check/1"}', "is a check file of this program"),
+        ("later.json", '{"schema": "homeleg/release/2"}', "another version wrote this"),
+    ],
+)
+def test_what_is_no_route_is_one_error(
+    released: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    name: str,
+    content: str,
+    said: str,
+) -> None:
+    (tmp_path / name).write_text(content, "utf-8")
+    assert run(["compare", str(released), str(tmp_path / name)]) == 2
+    error = capsys.readouterr().err
+    assert error.startswith(f"{name}: ")
+    assert said in error
+    assert "Traceback" not in error
+    assert not list(tmp_path.glob("*.aboard.jsonl"))
+
+
+def test_a_route_of_another_place_is_not_the_same(
+    released: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    line = {"type": "LineString", "coordinates": [[10.0, 47.0, 100.0], [10.01, 47.01, 100.0]]}
+    path = tmp_path / "far.geojson"
+    path.write_text(json.dumps({"type": "Feature", "properties": {}, "geometry": line}), "utf-8")
+    assert run(["compare", str(released), str(path)]) == 5
+    assert "1 It is another route: " in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    "words", ["show {0} {0}", "compare {0} {0} {0}", "export {0} {0} --as kml --out x.kml"]
+)
+def test_one_release_more_than_is_meant(
+    released: Path, capsys: pytest.CaptureFixture[str], words: str
+) -> None:
+    assert run([word.format(released) for word in words.split()]) == 2
+    assert "unexpected extra argument" in capsys.readouterr().err
 
 
 def test_an_altitude_changed_outside_is_not_the_same(released: Path, tmp_path: Path) -> None:

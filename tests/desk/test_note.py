@@ -120,6 +120,37 @@ def test_the_command(released: Path, capsys: pytest.CaptureFixture[str]) -> None
     assert run([*command, "--minutes", "4.6", "--charged", "520"]) == 2
 
 
+@pytest.mark.parametrize(
+    ("minutes", "charged", "said"),
+    [
+        ("0", "520 mAh", "Write minutes from 0.5 to 600."),
+        ("-3", "520 mAh", "Write minutes from 0.5 to 600."),
+        ("nan", "520 mAh", "Write minutes from 0.5 to 600."),
+        ("inf", "520 mAh", "Write minutes from 0.5 to 600."),
+        ("four", "520 mAh", "'four' is not a valid float"),
+        ("4.6", "0 mAh", "Write 10 mAh to 60 Ah."),
+        ("4.6", "-5 mAh", "Write 10 mAh to 60 Ah."),
+        ("4.6", "many mAh", "does not start with a number"),
+        ("4.6", "520 Wh", "is a unit of energy"),
+        ("4.6", "11500 mAh", "more than the pack holds"),
+    ],
+)
+def test_numbers_that_cannot_be_are_one_error(
+    released: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    minutes: str,
+    charged: str,
+    said: str,
+) -> None:
+    before = (tmp_path / "petrel.toml").read_bytes()
+    assert run(["note", str(released), "--minutes", minutes, "--charged", charged]) == 2
+    error = capsys.readouterr().err
+    assert said in error
+    assert "Traceback" not in error
+    assert (tmp_path / "petrel.toml").read_bytes() == before
+
+
 def test_what_it_taught_is_kept_for_the_pages(released: Path, tmp_path: Path) -> None:
     noted = note(released)
     file, code = tmp_path / "petrel.toml", opened(released).code

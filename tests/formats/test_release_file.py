@@ -183,6 +183,7 @@ def test_a_release_without_marks_still_opens_and_tells(tmp_path: Path, text: str
         ("[]", "does not say what it is"),
         ("{}", "does not say what it is"),
         ('{"schema": "homeleg/check/1"}', "says it is homeleg/check/1"),
+        ('{"schema": "homeleg/release/2"}', "says it is homeleg/release/2"),
         ('{"schema": "homeleg/release/1"}', "is not a whole release"),
         ('{"schema": "homeleg/release/1", "frozen": 1.5}', "is not a whole release"),
         ("name,kind\n", "is not JSON"),

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -11,6 +12,9 @@ from homeleg.cli.computing import computing, say, warn_of_slow_start
 from homeleg.cli.logbook_news import tell_the_logbook
 from homeleg.cli.stopping import held_back
 from homeleg.cli.streams import answer
+
+if TYPE_CHECKING:
+    from homeleg.release.release import Release
 
 EXIT_BY_END = {"SAME": 0, "NOT THE SAME": 5, "CANNOT TELL": 8}
 _STDOUT = Path("-")
@@ -85,6 +89,7 @@ def compare(
             from homeleg.formats.text_file import write_text
 
             write_text(json_target, comparison_json(compared))
+        _warn_of_expiry(compared.release)
     tell_the_logbook(release)
     context.exit(EXIT_BY_END[compared.comparison.end.value])
 
@@ -94,11 +99,22 @@ def _compare_aloud(context: click.Context, release: Path, who: str) -> None:
     from homeleg.desk.release import opened
     from homeleg.desk.route_aboard import keep_read_aloud, lines_of
 
-    same = _answered(lines_of(opened(release)))
-    aboard = keep_read_aloud(release, who, same, datetime.now(UTC))
+    held = opened(release)
+    aboard = keep_read_aloud(release, who, _answered(lines_of(held)), datetime.now(UTC))
     say(f"{aboard.words}\n")
+    _warn_of_expiry(held)
     tell_the_logbook(release)
     context.exit(EXIT_BY_END["SAME" if aboard.is_same else "NOT THE SAME"])
+
+
+def _warn_of_expiry(release: "Release") -> None:
+    """Say that a release is over: its route may be the one aboard all the same."""
+    from homeleg.cli.release_text import EXPIRED
+    from homeleg.foundation.stated_text import shown_time
+
+    if release.has_expired(datetime.now(UTC)):
+        until = shown_time(release.valid_until)
+        say(f"Release {release.code}: to launch until {until}. {EXPIRED}\n")
 
 
 def _answered(lines: Sequence[str]) -> list[bool]:

@@ -11,8 +11,9 @@ from homeleg.release.refusals import ROUTE_NOT_COVERED
 from homeleg.release.release import Release, Stage
 from homeleg.release.route_aboard import ROUTE_ABOARD, RouteAboard
 
-__all__ = ["release_page", "written_line"]
+__all__ = ["EXPIRED", "release_page", "written_line"]
 
+EXPIRED = "It has expired: release the sortie again."
 _SEALED = "Code and seal tell that a file was changed, not who wrote it."
 _NOT_READ = "No aircraft was asked: compare what it holds with this."
 
@@ -54,9 +55,9 @@ def _head(release: Release, aboard: RouteAboard, now: datetime) -> list[str]:
         lines.append(ROUTE_NOT_COVERED)
     if release.stage is Stage.RELEASE:
         lines.append(aboard.words)
-    until = shown_time(release.valid_until)
-    passed = " It has expired: release the sortie again." if release.has_expired(now) else ""
-    lines.append(f"To launch until {until}.{passed}")
+    lines.append(f"To launch until {shown_time(release.valid_until)}.")
+    if release.has_expired(now):
+        lines[-1] += f" {EXPIRED}"
     lines += [
         f"Signed by {one.words}{', who read it back' if one.read_back else ''}."
         for one in release.signatures

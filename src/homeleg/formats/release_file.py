@@ -52,6 +52,11 @@ _GROUPS = (
     ("program", "what wrote it"),
 )
 _AGAIN = "Use an untouched copy, or release the sortie again."
+_KIND = SCHEMA.rpartition("/")[0] + "/"
+_OTHER_VERSION = (
+    f"This program reads {SCHEMA}: another version wrote this. Release the sortie again."
+)
+_NO_RELEASE = f'A release file begins with schema "{SCHEMA}". Write one: homeleg release SORTIE.'
 
 
 def release_text(release: Release) -> str:
@@ -137,7 +142,8 @@ def _document(file: TextFile) -> dict[str, Any]:
         problem = (
             f"says it is {printable(str(schema))[:40]}" if schema else "does not say what it is"
         )
-        remedy = f'A release file begins with schema "{SCHEMA}". Write one: homeleg release SORTIE.'
+        is_other = str(schema).startswith(_KIND)
+        remedy = _OTHER_VERSION if is_other else _NO_RELEASE
         raise _refused(file.name, problem, remedy)
     return dict(document)
 
