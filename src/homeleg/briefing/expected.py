@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from homeleg.briefing.drawing import Drawing
-from homeleg.briefing.lettering import text_width
 from homeleg.briefing.palette import Palette
 
 __all__ = ["Span", "expected"]
 
-_ROW, _BAR = 66.0, 16.0
+_WIDTH = 350.0  # a phone's: wider, all of it grows
+_ROW, _BAR = 90.0, 16.0
 _LETTER, _DECIDING = 18.0, 24.0
-_WORDS_UP, _BAR_DOWN = 6.0, 14.0
+_WORDS_UP, _BAR_DOWN, _SPREAD_DOWN = 6.0, 38.0, 20.0
 _WIDEST = 2.2  # of the middle: what still fits on the scale
 
 
@@ -40,23 +40,21 @@ class Span:
         return f"{self.p10:.{self.decimals}f} to {self.p90:.{self.decimals}f}"
 
 
-def expected(spans: Sequence[Span], palette: Palette, *, width: float = 560.0) -> str:
+def expected(spans: Sequence[Span], palette: Palette) -> str:
     """Return the figures as SVG, one under the other."""
-    drawing = Drawing("expected", width, _ROW * len(spans))
+    drawing = Drawing("expected", _WIDTH, _ROW * len(spans))
     for number, span in enumerate(spans):
         base = _ROW * number + _ROW - _BAR - _BAR_DOWN
         words_y = base - _WORDS_UP
-        before_value = width - text_width(span.value, _DECIDING, "bold") - 14.0
         drawing.text((0.0, words_y), span.name, _LETTER, fill=palette.ink)
         drawing.text(
-            (width, words_y), span.value, _DECIDING, fill=palette.ink, weight="bold", anchor="end"
+            (_WIDTH, words_y), span.value, _DECIDING, fill=palette.ink, weight="bold", anchor="end"
         )
-        drawing.text(
-            (before_value, words_y), span.between, _LETTER, fill=palette.second, anchor="end"
-        )
-        drawing.rectangle((0.0, base), (width, _BAR), fill=palette.channel)
+        spread_y = base + _BAR + _SPREAD_DOWN
+        drawing.text((_WIDTH, spread_y), span.between, _LETTER, fill=palette.second, anchor="end")
+        drawing.rectangle((0.0, base), (_WIDTH, _BAR), fill=palette.channel)
         left, middle, right = (
-            width * min(one / span.p50 / _WIDEST, 1.0) for one in (span.p10, span.p50, span.p90)
+            _WIDTH * min(one / span.p50 / _WIDEST, 1.0) for one in (span.p10, span.p50, span.p90)
         )
         drawing.rectangle((left, base), (right - left, _BAR), fill=palette.has)
         drawing.rectangle((middle - 1.5, base - 3.0), (3.0, _BAR + 6.0), fill=palette.ink)

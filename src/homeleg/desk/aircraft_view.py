@@ -46,7 +46,7 @@ class AircraftView:
     flights: int
 
 
-def aircraft_view(path: Path, face: Face, *, width: float) -> AircraftView:
+def aircraft_view(path: Path, face: Face) -> AircraftView:
     """Return what the page on an aircraft shows; raises InputFileError for a broken file.
 
     The reach is that of its flights alone: what a check adds to it hangs on the sortie.
@@ -59,7 +59,7 @@ def aircraft_view(path: Path, face: Face, *, width: float) -> AircraftView:
     return AircraftView(
         plan=record.plan.value,
         known=_known(record),
-        picture=figures_picture(figures, face, width=width),
+        picture=figures_picture(figures, face),
         narrows_most=figures.narrows_most,
         reach=reach,
         flights=record.flights,

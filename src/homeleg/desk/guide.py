@@ -62,15 +62,15 @@ def plan_drawing(plan: str) -> str:
     return body_plan(BodyPlan(plan), BUFF)
 
 
-def what_follows(answers: Mapping[str, str], face: Face, *, width: float) -> tuple[str, str] | None:
+def what_follows(answers: Mapping[str, str], face: Face) -> tuple[str, str] | None:
     """Return the figures that follow as SVG, and what to measure next; None if none do yet."""
     found = first_figures(_options(answers))
     if found is None:
         return None
-    return figures_picture(found, face, width=width), found.narrows_most
+    return figures_picture(found, face), found.narrows_most
 
 
-def figures_picture(found: FirstFigures, face: Face, *, width: float) -> str:
+def figures_picture(found: FirstFigures, face: Face) -> str:
     """Return figures with their spread as SVG, in the units of the face."""
     spans = [
         Span(
@@ -83,7 +83,7 @@ def figures_picture(found: FirstFigures, face: Face, *, width: float) -> str:
         )
         for one in found.figures
     ]
-    return expected(spans, BUFF, width=width)
+    return expected(spans, BUFF)
 
 
 def pack_options(label: str) -> dict[str, str]:

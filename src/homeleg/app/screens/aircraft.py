@@ -33,7 +33,6 @@ from homeleg.foundation.units import Dimension, parse_quantity
 __all__ = ["QUESTIONS", "ROUTES"]
 
 _ADDRESS = "/aircraft/new"
-_WIDE = 560.0
 _ASKS = {ask.option: ask for ask in AIRCRAFT_ASKS}
 _LAUNCHES = {
     "hand": ("Hand", "thrown from a stand"),
@@ -222,7 +221,7 @@ def keep(request: Request, form: Form) -> Response:
 
 def _follows(request: Request, answers: Answers) -> tuple[Markup, str] | None:
     """Return the figure of what follows from the answers, and what would narrow it most."""
-    found = what_follows(_known(answers.given), office_of(request).face, width=_WIDE)
+    found = what_follows(_known(answers.given), office_of(request).face)
     return None if found is None else (drawn(found[0]), found[1])
 
 

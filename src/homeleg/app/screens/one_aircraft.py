@@ -24,7 +24,6 @@ from homeleg.desk.weighing import (
 
 __all__ = ["ROUTES"]
 
-_WIDE = 560.0  # of the figure
 _READY = "Ready to fly: pack and camera in their places. Propeller off, pack not connected."
 
 
@@ -101,7 +100,7 @@ def aircraft(request: Request) -> Response:
             sentence=f"{entry.title} cannot be read yet.",
             problems=entry.problems,
         )
-    view = aircraft_view(entry.path, office_of(request).face, width=_WIDE)
+    view = aircraft_view(entry.path, office_of(request).face)
     return page(request, "one_aircraft.html", entry=entry, view=view, drawn=drawn)
 
 
