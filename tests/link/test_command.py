@@ -63,6 +63,12 @@ def read_aloud(path: Path) -> list[str]:
         given += ["--return-height", f"{height['cm'] / 100.0} m {height['above']}"]
     if loss["after_ds"] is not None:
         given += ["--link-loss-after", f"{loss['after_ds'] / 10.0} s"]
+    if loss["climb_first"] is not None:
+        climbs = "climbs first" if loss["climb_first"] else "does not climb first"
+        given += ["--link-loss-climb", climbs]
+    if loss["path"] is not None:
+        along = isinstance(loss["path"], list)
+        given += ["--link-loss-path", "along the diversion points" if along else loss["path"]]
     if loss["at_launch_point"] is not None:
         given += ["--link-loss-action", loss["at_launch_point"]]
     return given

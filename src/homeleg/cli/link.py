@@ -69,6 +69,16 @@ def _compare_options(command: click.Command) -> click.Command:
             help='From a lost link to the return, as read there, such as "20 s".',
         ),
         click.Option(
+            ["--link-loss-climb"],
+            metavar="TEXT",
+            help='Before it turns for home, as read there: "climbs first" or not.',
+        ),
+        click.Option(
+            ["--link-loss-path"],
+            metavar="TEXT",
+            help='Which way it comes home, as read there, such as "straight".',
+        ),
+        click.Option(
             ["--link-loss-action"],
             metavar="TEXT",
             help='What ends a lost link, as read there, such as "orbit, then land".',

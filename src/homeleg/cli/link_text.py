@@ -35,8 +35,8 @@ def aboard_text(aboard: Aboard, *, watched: bool = False) -> str:
         return text
     words = (
         f"{aboard.to_read_words} No link reads that: read it aloud in the maker's own tool and "
-        "type it, with --return-height, --link-loss-after, --link-loss-action, and who reads with "
-        "--read-by."
+        "type it, with --return-height, --link-loss-after, --link-loss-climb, --link-loss-path, "
+        "--link-loss-action, and who reads with --read-by."
     )
     if aboard.is_as_released:
         words = f"CANNOT TELL. {words} The rest:"

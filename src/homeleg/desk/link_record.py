@@ -8,7 +8,7 @@ from homeleg.desk.reading_json import reading_document
 from homeleg.link.session import Reading
 from homeleg.link.verified import Verified
 from homeleg.release.comparison import Comparison
-from homeleg.release.declared import ReadAloud
+from homeleg.release.declared import READ_CHOICES, ReadAloud
 
 __all__ = ["link_record"]
 
@@ -36,7 +36,7 @@ def link_record(
             "by": read.read_by,
             "return_height": height and f"{height.value_m:g} m {height.above.value}",
             "link_loss_after_s": read.link_loss_after_s,
-            "link_loss_action": read.link_loss_action,
+            **{key: getattr(read, key) for key in READ_CHOICES},
         },
         "found_before": before and before.name,
         "frames": station.frames,

@@ -24,7 +24,8 @@ from homeleg.desk.link_files import (
 from homeleg.desk.read_aloud import SETTINGS, read_aloud_from
 from homeleg.desk.releases import ReleaseEntry, numbers_of
 from homeleg.foundation.units import TextError
-from homeleg.release.declared import LINK_LOSS_ACTIONS, ReadAloud
+from homeleg.release.declared import READ_CHOICES, ReadAloud, ReadChoice, declared_choice
+from homeleg.release.release import Release
 
 if TYPE_CHECKING:
     from homeleg.app.links import Link
@@ -211,10 +212,16 @@ def _shown(
         devices=serial_ports(),
         key_files=key_files(base),
         settings_maps=settings_maps(base),
-        actions=LINK_LOSS_ACTIONS,
+        choices={} if release is None else _choices(release),
         refused=refused,
         given=given or ({} if held is None else held.typed),
     )
+
+
+def _choices(release: Release) -> dict[str, ReadChoice]:
+    """Return what is read as one of a few words, of what a release declares."""
+    loss = release.settings["link_loss"]
+    return {key: one for key, one in READ_CHOICES.items() if declared_choice(loss, key) is not None}
 
 
 def _named(held: "Link") -> tuple[int, ...]:
