@@ -4,6 +4,7 @@ import asyncio
 import html
 import json
 import re
+import threading
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -207,19 +208,31 @@ def test_another_name_loads_nothing(
 
 
 class Mute(FakeVehicle):
-    """Says no more once an item comes, and notes a cancelled load."""
+    """Says no more once an item comes, and notes a cancelled load.
+
+    The item's second coming is held until the test goes on: no time of the link passes meanwhile.
+    """
 
     cancelled = False
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.items, self.goes_on = 0, threading.Event()
+
     def hear(self, message: m.Message) -> list[m.Message]:
         self.cancelled |= isinstance(message, m.Ack) and message.result == 15
-        return [] if isinstance(message, m.Item) else super().hear(message)
+        if not isinstance(message, m.Item):
+            return super().hear(message)
+        self.items += 1
+        if self.items == 2:
+            self.goes_on.wait(10.0)
+        return []
 
 
 def test_a_load_that_is_stopped_is_cancelled_in_the_aircraft(
     client: TestClient, office: Office, wire: OnTheWire, address: str, port: str
 ) -> None:
-    wire.vehicle = Mute()
+    wire.vehicle = mute = Mute()
     opened(client, office, address, port=port, home_first="no")
     client.post(f"{address}/load", data={})
     wait(office, lambda link: link.stage.value == "asking")
@@ -227,6 +240,7 @@ def test_a_load_that_is_stopped_is_cancelled_in_the_aircraft(
     wait(office, lambda link: link.doing.startswith("Writing the route: 1 of"))
     assert "Working on the link." in words(client.get(address).text)
     client.post(f"{address}/stop")
+    mute.goes_on.set()
     page = told(client, office, address)
     assert "The load did not come to its end. Stopped. The load was cancelled." in page
     assert "It may hold now: Route as before, or part of the released one" in page
