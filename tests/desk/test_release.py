@@ -9,6 +9,9 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from homeleg.desk.base import make_base
+from homeleg.desk.examples import add_example
+from homeleg.desk.logbook import enter, logbook_path
 from homeleg.desk.release import (
     candidate,
     opened,
@@ -21,6 +24,8 @@ from homeleg.formats.field_answers import FieldAnswers
 from homeleg.formats.release_file import release_schema
 from homeleg.formats.sortie_edit import edited_sortie
 from homeleg.foundation.errors import InputFileError, RefusedError
+from homeleg.logbook.store import Laptop
+from homeleg.readiness.entries import Defect, Deferral
 from homeleg.release.release import Stage
 from homeleg.release.signing import signature_of
 
@@ -45,6 +50,28 @@ def test_a_flown_release_is_the_same_wherever_it_is_made(sortie: Path, tmp_path:
     sortie.unlink()
     answers = FieldAnswers(launch="2026-06-09 17:00Z")
     assert sign(candidate(path, answers, now=NOW, members=FEW), TWO, now=NOW).code == made.code
+
+
+@pytest.mark.usefixtures("hand_made_check")
+def test_a_defect_stops_a_release_until_it_is_put_right_or_deferred(tmp_path: Path) -> None:
+    base = make_base(tmp_path / "base")
+    made = candidate(add_example(base, "tern-point"), NOTHING, now=NOW, members=FEW)
+    laptop = Laptop(id="AAAAAA", name="field")
+    other = Defect(aircraft="dunlin", words="Wing tip is split.", by="Kim")
+    enter(base, laptop, NOW, other)
+    assert sign(made, TWO, now=NOW).code == made.draft.code
+    found = enter(base, laptop, NOW, Defect(aircraft="petrel", words="Horn is loose.", by="Kim"))
+    with pytest.raises(RefusedError, match=r"loose\.: nobody has put it right"):
+        sign(made, TWO, now=NOW)
+    deferred = Deferral(by="Lee", until=NOW.date(), flights=None, limitation="gentle turns")
+    enter(base, laptop, NOW, deferred, about=found)
+    assert sign(made, TWO, now=NOW).code == made.draft.code
+    tomorrow = NOW + timedelta(days=1)
+    with pytest.raises(RefusedError, match="it was deferred, and that has ended"):
+        sign(made, TWO, now=tomorrow)
+    logbook_path(base).write_text("no database")
+    with pytest.raises(InputFileError):
+        sign(made, TWO, now=NOW)
 
 
 @pytest.mark.usefixtures("hand_made_check")

@@ -10,6 +10,7 @@ from pathlib import Path
 from homeleg.desk.answer import check_answer_json
 from homeleg.desk.check import DEFAULT_MEMBERS, CheckResult, Progress, check_read_sortie
 from homeleg.desk.plain import plain_of
+from homeleg.desk.stopping_defects import stopping_defects
 from homeleg.formats.field_answers import FieldAnswers
 from homeleg.formats.release_file import (
     carried_texts,
@@ -106,7 +107,10 @@ def sign(
     read_back: str | None = None,
     override: Override | None = None,
 ) -> Release:
-    """Return the release; raises RefusedError with every reason why it is none."""
+    """Return the release; raises RefusedError with every reason why it is none.
+
+    InputFileError where the logbook of its base is damaged: what stops it is not known then.
+    """
     problems = []
     if read_back is not None:
         words = refused_read_back(made.read_back, read_back)
@@ -121,7 +125,7 @@ def sign(
         signatures=tuple(signers),
         override=override,
     )
-    problems += refusals(asked, now)
+    problems += [*refusals(asked, now), *stopping_defects(made.draft, now)]
     if problems:
         raise RefusedError(problems)
     return replace(
