@@ -122,6 +122,18 @@ def test_a_load(released: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert len(list(released.parent.glob(f"{code}.before-*.json"))) == 1
 
 
+def test_a_load_into_another_aircraft_than_is_heard_is_refused(
+    released: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wire = aircraft(released, loaded=False)
+    with in_hand(wire) as port:
+        given = ["--port", port, "--confirm-system", "8", "--home-first", "no"]
+        status = run(["link", "load", str(released), *given, *read_aloud(released)])
+    assert status == 7
+    assert "no aircraft of system 8 was heard, only system 7" in capsys.readouterr().err
+    assert not wire.vehicle.plans[0]
+
+
 def test_a_load_over_a_link_that_echoes_what_we_send(
     released: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -70,6 +70,8 @@ class Listen:
             systems = ", ".join(str(system) for system in sorted({one.system for one in heard}))
             wanted = "aircraft" if self.system is None else f"aircraft of system {self.system}"
             reason = f"no {wanted} was heard, only system {systems}"
+            if self.system is not None and self.watch.aircraft():  # there, and another one
+                return Step(outcome=Refused((reason,)))
         else:
             return self._wait(now_s)
         return Step(outcome=Failed(step="listened", reason=reason))
