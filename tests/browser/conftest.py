@@ -3,6 +3,7 @@
 Chromium is the system's (Debian's package `chromium`); nothing is fetched.
 """
 
+import json
 import os
 import re
 import shutil
@@ -11,15 +12,23 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from datetime import datetime
+from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
+from homeleg.desk.answer import check_answer_json
 from homeleg.desk.base import make_base
+from homeleg.desk.check import CheckResult
 from homeleg.desk.examples import add_example
+from homeleg.desk.release import write_release
+from homeleg.formats.sortie_file import SortieFiles
+from homeleg.release.canonical import recorded
+from homeleg.release.release import Release
+from homeleg.verdict.result import Status
 
 _ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+/\?key=\S+")
 _PATIENCE_S = 60.0
@@ -40,6 +49,7 @@ office.datetime = Clock
 """
 
 OpenPage = Callable[..., Page]
+KeepRelease = Callable[[Path], Path]
 
 
 class Program:
@@ -150,6 +160,29 @@ def verdict_page(open_page: OpenPage) -> OpenPage:
         return page
 
     return opened
+
+
+@pytest.fixture
+def keep_release(
+    files: SortieFiles, make_verdict: Any, make_release: Callable[..., Release]
+) -> KeepRelease:
+    """Return what puts a release that does not expire into a base, unless it has one."""
+
+    def keep(folder: Path) -> Path:
+        base = make_base(folder)
+        for kept in base.releases.glob("*.release.json"):
+            return kept
+        made = make_release()
+        result = CheckResult(verdict=make_verdict(Status.GO), sortie=files.sortie, sources=())
+        answer = json.loads(check_answer_json(result, given_at=made.given_at))
+        frozen = {**made.frozen, "valid_until": recorded(datetime(2099, 1, 1, tzinfo=UTC))}
+        at = str(base.sorties / "tern-point")
+        lasting = replace(made, frozen=frozen, answer={**answer, "members": 64}, folder=at)
+        path = base.releases / f"{lasting.code}.release.json"
+        write_release(lasting, path)
+        return path
+
+    return keep
 
 
 def wait_for_full(page: Page) -> None:

@@ -1,9 +1,6 @@
 """The link in a browser, against a fake vehicle: its stages for every reader and width."""
 
-import json
 from collections.abc import Callable, Iterator
-from dataclasses import replace
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -11,16 +8,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from homeleg.desk.answer import check_answer_json
-from homeleg.desk.base import make_base
-from homeleg.desk.check import CheckResult
-from homeleg.desk.release import write_release
 from homeleg.formats.release_file import read_release
-from homeleg.formats.sortie_file import SortieFiles
-from homeleg.release.canonical import recorded
-from homeleg.release.release import Release
-from homeleg.verdict.result import Status
-from tests.browser.conftest import OpenPage, Program
+from tests.browser.conftest import KeepRelease, OpenPage, Program
 from tests.browser.test_screens import PHONE, RULES
 from tests.link.test_command import aircraft
 from tests.link.wire import OnTheWire, over_tcp
@@ -30,23 +19,8 @@ PATIENCE_MS = 30_000
 
 
 @pytest.fixture
-def release(
-    program: Program, files: SortieFiles, make_verdict: Any, make_release: Callable[..., Release]
-) -> Path:
-    """Return a release in the base of the program that does not expire."""
-    base = make_base(program.base)
-    kept = list(base.releases.glob("*.release.json"))
-    if kept:
-        return kept[0]
-    made = make_release()
-    result = CheckResult(verdict=make_verdict(Status.GO), sortie=files.sortie, sources=())
-    answer = json.loads(check_answer_json(result, given_at=made.given_at))
-    frozen = {**made.frozen, "valid_until": recorded(datetime(2099, 1, 1, tzinfo=UTC))}
-    folder = str(base.sorties / "tern-point")
-    lasting = replace(made, frozen=frozen, answer={**answer, "members": 64}, folder=folder)
-    path = base.releases / f"{lasting.code}.release.json"
-    write_release(lasting, path)
-    return path
+def release(program: Program, keep_release: KeepRelease) -> Path:
+    return keep_release(program.base)
 
 
 @pytest.fixture
