@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from homeleg.desk.answer import check_answer_json
 from homeleg.desk.base import make_base
@@ -206,6 +206,7 @@ def in_one_window(page: Page) -> None:
         ".act",
     )
     for part in parts:
+        expect(page.locator(part).first).to_be_visible()  # and not just being laid out anew
         box = page.locator(part).first.bounding_box()
         assert box is not None, part
         assert box["y"] >= 0, part
